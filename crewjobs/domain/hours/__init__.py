@@ -1,0 +1,1 @@
+"""The on-site hours of a visit."""

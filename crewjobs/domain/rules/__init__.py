@@ -1,0 +1,34 @@
+"""The checks: one file each, found by its name. A check speaks in findings and certifies nothing.
+
+A rule file holds ``SOURCE``, what it guards (``GUARDS``, the stages that it must let pass; empty
+when it only advises) and ``check(job)``, which yields findings. The file's name is the code, its
+docstring the title. Rules do not know each other.
+"""
+
+import sys
+from collections.abc import Iterator
+
+from crewjobs.domain import catalogue
+from crewjobs.domain.facts import Job, Stage
+from crewjobs.domain.findings import Finding, Severity
+
+
+def titles() -> dict[str, str]:
+    """The title of every rule by its code."""
+    return {name: (module.__doc__ or "").splitlines()[0] for name, module in _modules()}
+
+
+def advise(job: Job) -> tuple[Finding, ...]:
+    """Every finding of every rule, heaviest first."""
+    found = [finding for _, module in _modules() for finding in module.check(job)]
+    return tuple(sorted(found, key=lambda f: list(Severity).index(f.severity)))
+
+
+def guard(job: Job, entering: Stage) -> tuple[Finding, ...]:
+    """What the rules that guard a stage have to say against entering it."""
+    guards = [module for _, module in _modules() if entering in module.GUARDS]
+    return tuple(finding for module in guards for finding in module.check(job))
+
+
+def _modules() -> Iterator[tuple[str, object]]:
+    return catalogue.modules(sys.modules[__name__])

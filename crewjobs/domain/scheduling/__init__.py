@@ -1,0 +1,1 @@
+"""Which crew does which visit on which day."""
