@@ -1,0 +1,1 @@
+"""How the service is put together: settings, addresses, workers."""

@@ -1,0 +1,10 @@
+"""The Celery application of the outgrown run: it only wakes workers up."""
+
+import os
+
+from celery import Celery
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
+app = Celery("crewjobs")
+app.config_from_object("django.conf:settings", namespace="CELERY")
+app.autodiscover_tasks(["crewjobs"])

@@ -1,0 +1,44 @@
+"""The first and the last line of every action: may they, and what was done."""
+
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models import Model
+
+from crewjobs.actions.errors import NotAllowedError
+from crewjobs.models import AuditEntry, Job, Person
+from crewjobs.permissions import may
+
+
+def require(by: Person, verb: str) -> None:
+    """Refuse somebody whose role does not allow the verb.
+
+    Raises
+    ------
+    NotAllowedError
+        Naming the verb.
+    """
+    if not may(by, verb):
+        raise NotAllowedError(verb)
+
+
+def write(
+    verb: str,
+    thing: Model,
+    *,
+    by: Person | None,
+    now: datetime,
+    job: Job | None = None,
+    **detail: object,
+) -> None:
+    """Add a line to the log, in the transaction of the change itself."""
+    thing_id: UUID = thing.pk
+    AuditEntry.objects.create(
+        at=now,
+        by=by,
+        verb=verb,
+        thing=thing._meta.model_name or "",
+        thing_id=thing_id,
+        job=job,
+        detail=detail,
+    )

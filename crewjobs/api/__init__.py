@@ -1,0 +1,1 @@
+"""The API: speaks JSON, and calls one action a request."""

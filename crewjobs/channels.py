@@ -1,0 +1,1 @@
+"""How a message leaves: by mail, or as a text through a gateway."""

@@ -1,0 +1,5 @@
+"""Calendar feeds."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,36 @@
+"""The tables: one noun a file, with the constraints that must always hold."""
+
+from crewjobs.models.audit import AuditEntry
+from crewjobs.models.crews import Crew, DayOff, Shift, Skill
+from crewjobs.models.customers import Customer
+from crewjobs.models.depots import Depot
+from crewjobs.models.inspections import Inspection
+from crewjobs.models.jobs import Hold, Job, Priority, TradeWork
+from crewjobs.models.links import Link, Purpose
+from crewjobs.models.outbox import (
+    Channel,
+    Heartbeat,
+    OutboxAttempt,
+    OutboxMessage,
+    OutboxStatus,
+)
+from crewjobs.models.people import ApiToken, Person, Role
+from crewjobs.models.pieces import Cutout, Piece, Remake, RemakeReason, Seam, Support
+from crewjobs.models.plans import Plan, PlannedVisit, PlanStatus, UnplacedVisit
+from crewjobs.models.reports import Photo, PhotoKind, StatusReport
+from crewjobs.models.routes import RouteElement
+from crewjobs.models.shops import Shop, Units
+from crewjobs.models.signoffs import OpenItem, SigningWay, SignOff
+from crewjobs.models.sites import Contact, HoursKind, Site, SiteHours
+from crewjobs.models.trucks import Truck
+from crewjobs.models.visits import Placement, Visit, VisitWindow
+
+__all__ = [
+    "ApiToken", "AuditEntry", "Channel", "Contact", "Crew", "Customer", "Cutout", "DayOff", "Depot",
+    "Heartbeat", "Hold", "HoursKind", "Inspection", "Job", "Link", "OpenItem", "OutboxAttempt",
+    "OutboxMessage", "OutboxStatus", "Person", "Photo", "PhotoKind", "Piece", "Placement", "Plan",
+    "PlanStatus", "PlannedVisit", "Priority", "Purpose", "Remake", "RemakeReason", "Role",
+    "RouteElement", "Seam", "Shift", "Shop", "SignOff", "SigningWay", "Site", "SiteHours", "Skill",
+    "StatusReport", "Support", "TradeWork", "Truck", "Units", "UnplacedVisit", "Visit",
+    "VisitWindow",
+]  # fmt: skip

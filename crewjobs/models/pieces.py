@@ -1,0 +1,130 @@
+"""Pieces, their cutouts and seams, the supports beneath them, and pieces made again."""
+
+from enum import StrEnum
+
+from django.db import models
+
+from crewjobs.domain.facts import CutoutKind, PieceKind, SeamMethod, SupportKind
+from crewjobs.models.rows import Row, above_zero, check, choice, not_below_zero, one_of
+
+
+class Piece(Row):
+    job = models.ForeignKey("Job", on_delete=models.CASCADE, related_name="pieces")
+    name = models.CharField(max_length=60)
+    kind = choice(PieceKind, default=PieceKind.TOP)
+    outline_mm = models.JSONField()
+    """Corners as [x, y], lying flat."""
+    thickness_mm = models.FloatField()
+    material = models.CharField(max_length=80, blank=True)
+    density_kg_m3 = models.FloatField(default=2400)
+    edge_finish = models.CharField(max_length=60, blank=True)
+    finished_edge_mm = models.FloatField(default=0)
+    needs_field_cut = models.BooleanField(default=False)
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "name"]
+        constraints = [
+            one_of("piece", "kind", PieceKind),
+            above_zero("piece", "thickness_mm"),
+            above_zero("piece", "density_kg_m3"),
+            not_below_zero("piece", "finished_edge_mm"),
+            models.UniqueConstraint(fields=["job", "name"], name="piece_name_once_a_job"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Cutout(Row):
+    piece = models.ForeignKey("Piece", on_delete=models.CASCADE, related_name="cutouts")
+    kind = choice(CutoutKind)
+    x_mm = models.FloatField()
+    y_mm = models.FloatField()
+    width_mm = models.FloatField()
+    height_mm = models.FloatField()
+    corner_radius_mm = models.FloatField(default=0)
+    is_made_on_site = models.BooleanField(default=False)
+    front_rail_mm = models.FloatField(null=True, blank=True)
+    back_rail_mm = models.FloatField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["x_mm", "y_mm"]
+        constraints = [
+            one_of("cutout", "kind", CutoutKind),
+            above_zero("cutout", "width_mm"),
+            above_zero("cutout", "height_mm"),
+            not_below_zero("cutout", "corner_radius_mm"),
+        ]
+
+    def __str__(self) -> str:
+        return self.kind
+
+
+class Seam(Row):
+    job = models.ForeignKey("Job", on_delete=models.CASCADE, related_name="seams")
+    name = models.CharField(max_length=60)
+    first = models.ForeignKey("Piece", on_delete=models.CASCADE, related_name="+")
+    second = models.ForeignKey("Piece", on_delete=models.CASCADE, related_name="+")
+    length_mm = models.FloatField()
+    method = choice(SeamMethod, default=SeamMethod.KNIFE_GRADE)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            one_of("seam", "method", SeamMethod),
+            above_zero("seam", "length_mm"),
+            check("seam_joins_two_pieces", ~models.Q(first=models.F("second"))),
+            models.UniqueConstraint(fields=["job", "name"], name="seam_name_once_a_job"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Support(Row):
+    piece = models.ForeignKey("Piece", on_delete=models.CASCADE, related_name="supports")
+    kind = choice(SupportKind)
+    is_in_place = models.BooleanField(default=False)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["created_at"]
+        constraints = [one_of("support", "kind", SupportKind)]
+
+    def __str__(self) -> str:
+        return self.kind
+
+
+class RemakeReason(StrEnum):
+    """Why a piece is made again."""
+
+    BROKEN = "broken"
+    WRONG_SIZE = "wrong size"
+    WRONG_MATERIAL = "wrong material"
+    FLAW = "flaw"
+
+
+class Remake(Row):
+    """A broken or wrong piece is made again: a new ready date, often a return visit."""
+
+    piece = models.ForeignKey("Piece", on_delete=models.CASCADE, related_name="remakes")
+    reason = choice(RemakeReason)
+    note = models.CharField(max_length=400, blank=True)
+    ordered_by = models.ForeignKey("Person", on_delete=models.PROTECT, related_name="+")
+    ready_on = models.DateField()
+    made_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["created_at"]
+        constraints = [
+            one_of("remake", "reason", RemakeReason),
+            models.UniqueConstraint(
+                fields=["piece"],
+                condition=models.Q(made_at__isnull=True),
+                name="remake_one_open_a_piece",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.piece_id}: {self.reason}"

@@ -1,0 +1,82 @@
+"""Plans: a draft gives visits a crew, a day and a start; publishing it makes them known."""
+
+from enum import StrEnum
+
+from django.db import models
+
+from crewjobs.models.rows import Row, check, choice, one_of
+
+
+class PlanStatus(StrEnum):
+    """Only a published plan reaches calendars and customers."""
+
+    DRAFT = "draft"
+    PUBLISHED = "published"
+    DISCARDED = "discarded"
+
+
+class Plan(Row):
+    version = models.PositiveIntegerField(unique=True)
+    first_on = models.DateField()
+    last_on = models.DateField()
+    status = choice(PlanStatus, default=PlanStatus.DRAFT)
+    made_by = models.ForeignKey("Person", on_delete=models.PROTECT, related_name="+")
+    published_at = models.DateTimeField(null=True, blank=True)
+    published_by = models.ForeignKey(
+        "Person", on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+    seed = models.PositiveIntegerField(default=1)
+    figures = models.JSONField(default=dict, blank=True)
+    """What the plan costs and why, as the solver counted it."""
+    findings = models.JSONField(default=list, blank=True)
+    changed_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-version"]
+        constraints = [
+            one_of("plan", "status", PlanStatus),
+            check("plan_last_after_first", models.Q(last_on__gte=models.F("first_on"))),
+            check(
+                "plan_published_at_and_by",
+                models.Q(status=PlanStatus.PUBLISHED, published_at__isnull=False)
+                | (~models.Q(status=PlanStatus.PUBLISHED) & models.Q(published_at__isnull=True)),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"plan {self.version}"
+
+
+class PlannedVisit(Row):
+    plan = models.ForeignKey("Plan", on_delete=models.CASCADE, related_name="planned")
+    visit = models.ForeignKey("Visit", on_delete=models.CASCADE, related_name="planned")
+    crew = models.ForeignKey("Crew", on_delete=models.PROTECT, related_name="planned")
+    starts_at = models.DateTimeField()
+    ends_at = models.DateTimeField()
+    drive_min = models.FloatField(default=0)
+
+    class Meta:
+        ordering = ["starts_at", "id"]
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "visit"], name="planned_once_a_plan"),
+            check("planned_ends_after_start", models.Q(ends_at__gt=models.F("starts_at"))),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.visit_id} in plan {self.plan_id}"
+
+
+class UnplacedVisit(Row):
+    plan = models.ForeignKey("Plan", on_delete=models.CASCADE, related_name="unplaced")
+    visit = models.ForeignKey("Visit", on_delete=models.CASCADE, related_name="unplaced")
+    reasons = models.JSONField(default=list)
+    """Code, message and numbers of each."""
+
+    class Meta:
+        ordering = ["created_at", "id"]
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "visit"], name="unplaced_once_a_plan"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.visit_id} not in plan {self.plan_id}"

@@ -1,0 +1,49 @@
+"""The shop and its ways of counting: one row."""
+
+from enum import StrEnum
+
+from django.db import models
+
+from crewjobs.models.rows import Row, check, choice, not_below_zero, one_of
+
+
+class Units(StrEnum):
+    """How lengths and masses are shown; both are read everywhere."""
+
+    IMPERIAL = "imperial"
+    METRIC = "metric"
+
+
+class Shop(Row):
+    name = models.CharField(max_length=120)
+    time_zone = models.CharField(max_length=60, default="UTC")
+    units = choice(Units, default=Units.IMPERIAL)
+    currency = models.CharField(max_length=3, default="USD")
+    carrier_kg = models.FloatField(default=45.0)
+    circuity_factor = models.FloatField(default=1.2)
+    speed_kmh = models.FloatField(default=45.0)
+    drive_extra_min = models.FloatField(default=4.0)
+    planning_share = models.FloatField(default=0.5)
+    """Where between the P50 and the P80 a visit is planned: 0 is the P50, 1 the P80."""
+    break_starts_at = models.TimeField(default="12:00")
+    break_min = models.FloatField(default=30.0)
+    standard_minutes = models.JSONField(default=dict, blank=True)
+    """The shop's own standard minutes, by name, where they differ from the prior values."""
+    reply_to = models.EmailField(blank=True)
+    next_job_number = models.PositiveIntegerField(default=1001)
+    only = models.BooleanField(default=True, unique=True, editable=False)
+    """One installation serves one shop."""
+
+    class Meta:
+        constraints = [
+            one_of("shop", "units", Units),
+            check("shop_only_one", models.Q(only=True)),
+            check("shop_carrier_above_zero", models.Q(carrier_kg__gt=0)),
+            check("shop_circuity_at_least_one", models.Q(circuity_factor__gte=1)),
+            check("shop_speed_above_zero", models.Q(speed_kmh__gt=0)),
+            check("shop_planning_share", models.Q(planning_share__gte=0, planning_share__lte=1)),
+            not_below_zero("shop", "break_min"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,130 @@
+"""Visits: what a crew comes for, when it may come, when it was told to come, how it went."""
+
+from typing import Self
+
+from django.db import models
+
+from crewjobs.domain.facts import VisitKind
+from crewjobs.models.crews import Skill
+from crewjobs.models.pieces import Piece
+from crewjobs.models.rows import Row, check, choice, not_below_zero, one_of
+
+
+class Visits(models.QuerySet["Visit"]):
+    def open(self) -> Self:
+        """Neither cancelled nor finished, of a job that goes on."""
+        return self.filter(
+            cancelled_at__isnull=True, finished_at__isnull=True, job__cancelled_at__isnull=True
+        )
+
+    def published(self) -> Self:
+        """With a place that calendars and customers know."""
+        return self.filter(placements__withdrawn_at__isnull=True, placements__isnull=False)
+
+
+class Visit(Row):
+    job = models.ForeignKey("Job", on_delete=models.CASCADE, related_name="visits")
+    kind = choice(VisitKind)
+    pieces: "models.ManyToManyField[Piece, models.Model]" = models.ManyToManyField(
+        "Piece", related_name="visits", blank=True
+    )
+    """What a return visit is about; other visits are about every piece."""
+    hands = models.PositiveSmallIntegerField(default=2)
+    skills: "models.ManyToManyField[Skill, models.Model]" = models.ManyToManyField(
+        "Skill", related_name="visits", blank=True
+    )
+    earliest_on = models.DateField(null=True, blank=True)
+    due_on = models.DateField(null=True, blank=True)
+    p50_min = models.FloatField(default=0)
+    p80_min = models.FloatField(default=0)
+    p90_min = models.FloatField(default=0)
+    hours_lines = models.JSONField(default=list, blank=True)
+    """What the P50 is made of: name, minutes, note."""
+    sequence = models.PositiveIntegerField(default=0)
+    """Counts the changes that a calendar must follow."""
+    is_locked = models.BooleanField(default=False)
+    """Its published place may not move in a new plan."""
+    customer_confirmed_at = models.DateTimeField(null=True, blank=True)
+    started_at = models.DateTimeField(null=True, blank=True)
+    finished_at = models.DateTimeField(null=True, blank=True)
+    progress_share = models.FloatField(default=0)
+    live_finish_at = models.DateTimeField(null=True, blank=True)
+    actual_min = models.FloatField(null=True, blank=True)
+    cancelled_at = models.DateTimeField(null=True, blank=True)
+    changed_at = models.DateTimeField()
+    version = models.PositiveIntegerField(default=1)
+
+    objects = Visits.as_manager()
+
+    class Meta:
+        ordering = ["created_at", "id"]
+        constraints = [
+            one_of("visit", "kind", VisitKind),
+            not_below_zero("visit", "p50_min"),
+            check(
+                "visit_percentiles_in_order",
+                models.Q(p80_min__gte=models.F("p50_min"), p90_min__gte=models.F("p80_min")),
+            ),
+            check("visit_progress", models.Q(progress_share__gte=0, progress_share__lte=1)),
+            check(
+                "visit_finished_after_start",
+                models.Q(finished_at__isnull=True)
+                | models.Q(started_at__isnull=False, finished_at__gte=models.F("started_at")),
+            ),
+            check("visit_needs_hands", models.Q(hands__gte=1)),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} visit {self.id}"
+
+    @property
+    def placement(self) -> "Placement | None":
+        """The published place, read from what is prefetched where it is."""
+        return next((p for p in self.placements.all() if p.withdrawn_at is None), None)
+
+
+class VisitWindow(Row):
+    """When the customer lets the crew begin, on one day, in the site's time zone."""
+
+    visit = models.ForeignKey("Visit", on_delete=models.CASCADE, related_name="windows")
+    on = models.DateField()
+    starts_at = models.TimeField()
+    ends_at = models.TimeField()
+
+    class Meta:
+        ordering = ["on", "starts_at"]
+        constraints = [
+            check("visit_window_ends_after_start", models.Q(ends_at__gt=models.F("starts_at"))),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.on} {self.starts_at:%H:%M}-{self.ends_at:%H:%M}"
+
+
+class Placement(Row):
+    """A published place of a visit: crew and hours. One that no longer holds stays, withdrawn."""
+
+    visit = models.ForeignKey("Visit", on_delete=models.CASCADE, related_name="placements")
+    crew = models.ForeignKey("Crew", on_delete=models.PROTECT, related_name="placements")
+    starts_at = models.DateTimeField()
+    ends_at = models.DateTimeField()
+    drive_min = models.FloatField(default=0)
+    sequence = models.PositiveIntegerField(default=0)
+    changed_at = models.DateTimeField()
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["starts_at", "id"]
+        indexes = [models.Index(fields=["crew", "starts_at"], name="placement_crew_start")]
+        constraints = [
+            check("placement_ends_after_start", models.Q(ends_at__gt=models.F("starts_at"))),
+            models.UniqueConstraint(fields=["visit", "crew"], name="placement_one_a_crew"),
+            models.UniqueConstraint(
+                fields=["visit"],
+                condition=models.Q(withdrawn_at__isnull=True),
+                name="placement_one_in_force",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.visit_id} from {self.starts_at:%Y-%m-%d %H:%M}"

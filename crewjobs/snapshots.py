@@ -1,0 +1,1 @@
+"""Rows into facts, in a fixed number of queries."""

@@ -1,0 +1,1 @@
+"""What Celery wakes up."""
