@@ -24,6 +24,15 @@ def words(name: str, default: str = "") -> list[str]:
     return [part.strip() for part in text(name, default).split(",") if part.strip()]
 
 
+def hosts(public_url: str) -> list[str]:
+    """This machine, and the host that people see."""
+    try:
+        seen = urlsplit(public_url).hostname
+    except ValueError:
+        seen = None
+    return list(dict.fromkeys(["localhost", "127.0.0.1", "[::1]", *([seen] if seen else [])]))
+
+
 def secret(name: str, path: Path) -> str:
     """The secret of NAME, else the one in the file, made at first with nobody else reading it."""
     if value := text(name):
@@ -50,9 +59,7 @@ def database(url: str, sqlite_journal: str) -> dict[str, object]:
     if parts.scheme == "sqlite":
         return {
             "ENGINE": "django.db.backends.sqlite3",
-            "NAME": unquote(parts.path).removeprefix("/")
-            if parts.path != "/:memory:"
-            else ":memory:",
+            "NAME": unquote(parts.path).removeprefix("/"),
             "OPTIONS": {
                 "transaction_mode": "IMMEDIATE",
                 "timeout": 20,

@@ -2,6 +2,7 @@
 
 from importlib import import_module
 from pathlib import Path
+from urllib.parse import quote
 
 from config import environment, sqlite
 
@@ -13,8 +14,8 @@ DATA_DIR = Path(environment.text("CREWJOBS_DATA", str(BASE_DIR / "var"))).resolv
 DEBUG = environment.flag("DEBUG")
 SECRET_KEY = environment.secret("SECRET_KEY", DATA_DIR / "secret_key")
 SECRET_KEY_FALLBACKS = environment.words("SECRET_KEY_FALLBACKS")
-ALLOWED_HOSTS = environment.words("ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]")
 PUBLIC_URL = environment.text("PUBLIC_URL", "http://localhost:8000").rstrip("/")
+ALLOWED_HOSTS = environment.words("ALLOWED_HOSTS") or environment.hosts(PUBLIC_URL)
 IS_HTTPS = PUBLIC_URL.startswith("https://")
 CSRF_TRUSTED_ORIGINS = [PUBLIC_URL]
 
@@ -62,7 +63,8 @@ SQLITE_VERSION: sqlite.Version = import_module("sqlite3").sqlite_version_info
 SQLITE_JOURNAL = sqlite.journal(SQLITE_VERSION)
 DATABASES = {
     "default": environment.database(
-        environment.text("DATABASE_URL", f"sqlite:///{DATA_DIR}/crewjobs.sqlite3"), SQLITE_JOURNAL
+        environment.text("DATABASE_URL", f"sqlite:///{quote(str(DATA_DIR))}/crewjobs.sqlite3"),
+        SQLITE_JOURNAL,
     ),
 }
 
@@ -85,6 +87,7 @@ SESSION_COOKIE_NAME = "__Host-session" if IS_HTTPS else "session"
 CSRF_COOKIE_NAME = "__Host-csrf" if IS_HTTPS else "csrf"
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
 SECURE_SSL_REDIRECT = IS_HTTPS
+SECURE_REDIRECT_EXEMPT = ["^healthz$", "^readyz$"]
 SECURE_PROXY_SSL_HEADER = (
     ("HTTP_X_FORWARDED_PROTO", "https") if environment.flag("BEHIND_PROXY") else None
 )
@@ -99,6 +102,7 @@ USE_I18N = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # whitenoise warns of a folder that is not there
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_000_000

@@ -1,5 +1,10 @@
 """The addresses of the pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from crewjobs.web import health
+
+urlpatterns: list[URLPattern] = [
+    path("healthz", health.alive, name="alive"),
+    path("readyz", health.ready, name="ready"),
+]

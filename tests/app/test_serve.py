@@ -1,0 +1,68 @@
+"""`manage.py serve` answers, comes back, and leaves nothing behind."""
+
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from crewjobs.management import running
+from tests import serving
+
+pytestmark = pytest.mark.skipif(not Path("/proc/self").exists(), reason="reads /proc")
+
+
+@pytest.fixture
+def served(tmp_path):
+    with serving.served(tmp_path) as server:
+        yield server
+
+
+def test_it_answers_and_stops_cleanly(served) -> None:
+    assert served.get("/healthz").status == 200
+    assert served.get("/readyz").status == 200
+    children = served.descendants()
+    assert len(children) >= 4  # the web server, its two workers, the message worker
+    served.process.send_signal(signal.SIGTERM)
+    assert served.process.wait(20) == 0
+    serving.until(lambda: not serving.alive(children), "every child is gone")
+
+
+def test_a_parent_that_is_killed_takes_its_children_along(served) -> None:
+    children = served.descendants()
+    assert len(children) >= 4
+    served.process.kill()
+    served.process.wait(5)
+    serving.until(lambda: not serving.alive(children), "every child is gone")
+
+
+def test_a_child_that_is_killed_comes_back(served) -> None:
+    worker = served.child("work")
+    web = served.child("gunicorn")
+    os.kill(worker, signal.SIGKILL)
+    os.kill(web, signal.SIGKILL)
+    serving.until(lambda: served.child("work") not in (0, worker), "another worker")
+    serving.until(lambda: served.child("gunicorn") not in (0, web), "another web server")
+    serving.until(served.answers, "it answers again")
+
+
+def test_a_second_one_on_the_same_port_says_so(served) -> None:
+    with pytest.raises(running.CommandError, match="taken"):
+        running.wait_for_port("127.0.0.1", served.port, patience_s=0.1)
+
+
+def test_a_child_that_falls_at_once_is_started_ever_later() -> None:
+    child = running.Child(["false"], leash=0)
+    pauses_s = []
+    for child.falls in range(8):
+        pauses_s.append(child.pause_s())
+    assert pauses_s == [0, 2, 4, 8, 16, 30, 30, 30]
+
+
+def test_a_process_without_a_leash_stays() -> None:
+    code = "from crewjobs.management import running; running.leash(); print('stays')"
+    env = {name: value for name, value in os.environ.items() if name != running.LEASH}
+    done = subprocess.run([sys.executable, "-c", code], env=env, capture_output=True, check=True)
+    assert done.stdout == b"stays\n"
