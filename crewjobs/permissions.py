@@ -6,7 +6,7 @@ and the jobs of those.
 
 from django.db.models import Q, QuerySet
 
-from crewjobs.models import Job, Person, Role, Visit
+from crewjobs.models import Job, Person, Placement, Role, StatusReport, Visit
 
 OFFICE = frozenset({Role.DISPATCHER})
 TEMPLATE = frozenset({Role.DISPATCHER, Role.TEMPLATER})
@@ -66,11 +66,13 @@ def visible_jobs(person: Person) -> QuerySet[Job]:
 
 
 def visible_visits(person: Person) -> QuerySet[Visit]:
-    """The visits that this person may see."""
+    """The visits that this person may see: their crew's, and any that they reported on."""
     if person.role in SEES_EVERYTHING:
         return Visit.objects.all()
     if person.crew_id is None:
         return Visit.objects.none()
-    in_force = Q(placements__crew=person.crew_id, placements__withdrawn_at__isnull=True)
-    reported = Q(reports__person=person)
-    return Visit.objects.filter(in_force | reported).distinct()
+    placed = Placement.objects.filter(crew=person.crew_id, withdrawn_at__isnull=True)
+    reported = StatusReport.objects.filter(person=person)
+    return Visit.objects.filter(
+        Q(pk__in=placed.values("visit")) | Q(pk__in=reported.values("visit"))
+    )

@@ -7,7 +7,7 @@ from django.db.models import Model
 
 from crewjobs.actions.errors import NotAllowedError
 from crewjobs.models import AuditEntry, Job, Person
-from crewjobs.permissions import may
+from crewjobs.permissions import may, visible_jobs
 
 
 def require(by: Person, verb: str) -> None:
@@ -42,3 +42,17 @@ def write(
         job=job,
         detail=detail,
     )
+
+
+def locked_job(job_id: UUID, *, by: Person, verb: str) -> Job:
+    """The job, for this transaction's use alone, if this person may do the verb to it.
+
+    Raises
+    ------
+    NotAllowedError
+        If their role does not allow the verb.
+    Job.DoesNotExist
+        If there is none, or they may not see it.
+    """
+    require(by, verb)
+    return visible_jobs(by).select_for_update().get(pk=job_id)

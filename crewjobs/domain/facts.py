@@ -158,6 +158,9 @@ class Cutout:
     height_mm: float
     corner_radius_mm: float = 0.0
     is_made_on_site: bool = False
+    front_rail_mm: float | None = None
+    """The stone left between the hole and the front edge, where it was measured."""
+    back_rail_mm: float | None = None
 
     def __post_init__(self) -> None:
         more_than_zero("width_mm", self.width_mm)

@@ -30,6 +30,8 @@ class Visit(Row):
     )
     """What a return visit is about; other visits are about every piece."""
     hands = models.PositiveSmallIntegerField(default=2)
+    hands_are_set = models.BooleanField(default=False)
+    """Somebody chose the number; it is not counted from the pieces any more."""
     skills: "models.ManyToManyField[Skill, models.Model]" = models.ManyToManyField(
         "Skill", related_name="visits", blank=True
     )

@@ -1,0 +1,50 @@
+"""The hours of a job's visits, kept up with its stone. Called by the actions that change it."""
+
+from datetime import datetime
+
+from crewjobs import models, snapshots
+from crewjobs.domain import hours
+from crewjobs.domain.facts import Team, VisitKind
+from crewjobs.domain.hours import Estimate
+from crewjobs.domain.lifting import MOST_CARRIERS, hands_needed
+from crewjobs.models import Job, Visit
+
+
+def refresh(job: Job, *, now: datetime) -> None:
+    """Estimate every visit of the job that has not begun, and count its hands anew."""
+    shop = snapshots.shop()
+    row = snapshots.whole_jobs().get(pk=job.pk)
+    for visit in row.visits.all():
+        if visit.cancelled_at is None and visit.started_at is None:
+            _refresh(visit, row, shop, now=now)
+
+
+def estimate(visit: Visit, row: Job, shop: models.Shop) -> Estimate:
+    """The hours of one visit, of a job whose rows are at hand."""
+    return hours.estimate(
+        VisitKind(visit.kind),
+        snapshots.work(row, only=visit.pieces.all()),
+        Team(hands=visit.hands),
+        standard=shop.standard_minutes,
+        carrier_kg=shop.carrier_kg,
+    )
+
+
+def hands(kind: VisitKind, row: Job, shop: models.Shop) -> int:
+    """The hands that a visit needs: one to measure, else what the heaviest piece asks for."""
+    if kind is VisitKind.TEMPLATE:
+        return 1
+    return min(MOST_CARRIERS, hands_needed(snapshots.work(row).pieces, carrier_kg=shop.carrier_kg))
+
+
+def _refresh(visit: Visit, row: Job, shop: models.Shop, *, now: datetime) -> None:
+    if not visit.hands_are_set:
+        visit.hands = hands(VisitKind(visit.kind), row, shop)
+    found = estimate(visit, row, shop)
+    visit.p50_min, visit.p80_min, visit.p90_min = found.p50_min, found.p80_min, found.p90_min
+    visit.hours_lines = [
+        {"name": line.name, "minutes": line.minutes_min, "note": line.note} for line in found.lines
+    ]
+    visit.changed_at = now
+    visit.version += 1
+    visit.save()

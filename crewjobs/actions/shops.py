@@ -1,0 +1,104 @@
+"""The shop: founded once, with its first office user; its ways of counting changed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from django.db import transaction
+
+from crewjobs.actions import log, people
+from crewjobs.actions.errors import ConflictError, InvalidError
+from crewjobs.domain import hours
+from crewjobs.models import Person, Role, Shop, Skill, Units
+
+FIRST_SKILLS = {"template": "Templating", "install": "Installing"}
+"""What visits ask for unless they name something else."""
+
+MAY_CHANGE = frozenset(
+    {"name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor", "speed_kmh",
+     "drive_extra_min", "planning_share", "break_starts_at", "break_min", "standard_minutes",
+     "reply_to"}
+)  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShopEntry:
+    """What must be known of a shop before it can begin."""
+
+    name: str
+    time_zone: str
+    units: Units = Units.IMPERIAL
+    currency: str = "USD"
+    reply_to: str = ""
+
+
+@transaction.atomic
+def found(*, entry: ShopEntry, first: people.PersonEntry, now: datetime) -> Person:
+    """Begin: the shop, its first skills, and the first dispatcher.
+
+    Raises
+    ------
+    ConflictError
+        If there is a shop already.
+    InvalidError
+        If the time zone or the password will not do.
+    """
+    if Shop.objects.exists():
+        raise ConflictError("there is a shop already")
+    shop = Shop.objects.create(
+        created_at=now,
+        name=entry.name,
+        time_zone=_zone(entry.time_zone),
+        units=entry.units,
+        currency=entry.currency,
+        reply_to=entry.reply_to,
+    )
+    Skill.objects.bulk_create(
+        Skill(created_at=now, code=code, name=name) for code, name in FIRST_SKILLS.items()
+    )
+    person = people.write(first, role=Role.DISPATCHER, now=now)
+    log.write("shop.found", shop, by=person, now=now, name=shop.name)
+    return person
+
+
+@transaction.atomic
+def change(*, changes: Mapping[str, object], by: Person, now: datetime) -> Shop:
+    """Change how the shop counts.
+
+    Raises
+    ------
+    InvalidError
+        If a column is not to be edited, or a standard minute is not known.
+    """
+    log.require(by, "shop.change")
+    shop = Shop.objects.select_for_update().get()
+    if unknown := sorted(set(changes) - MAY_CHANGE):
+        raise InvalidError({f"/{name}": "cannot be changed here" for name in unknown})
+    if "time_zone" in changes:
+        _zone(str(changes["time_zone"]))
+    for name, value in changes.items():
+        setattr(shop, name, value)
+    _check_minutes(shop.standard_minutes)
+    shop.save()
+    shown = {name: str(value) for name, value in changes.items()}
+    log.write("shop.change", shop, by=by, now=now, after=shown)
+    return shop
+
+
+def _zone(name: str) -> str:
+    try:
+        return ZoneInfo(name).key
+    except (ZoneInfoNotFoundError, ValueError):
+        raise InvalidError({"/time_zone": f"there is no time zone {name}"}) from None
+
+
+def _check_minutes(minutes: object) -> None:
+    known = {each.name for each in hours.standard_minutes()}
+    if not isinstance(minutes, dict):
+        raise InvalidError({"/standard_minutes": "name each minute: {name: minutes}"})
+    for name, value in minutes.items():
+        if name not in known:
+            raise InvalidError({f"/standard_minutes/{name}": "there is no such standard minute"})
+        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value < 10_000:
+            raise InvalidError({f"/standard_minutes/{name}": "must be minutes, 0 or more"})

@@ -1,1 +1,0 @@
-"""Rows into facts, in a fixed number of queries."""

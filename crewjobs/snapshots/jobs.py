@@ -1,0 +1,235 @@
+"""The rows of a job into its facts. Reads only; decides nothing."""
+
+from collections.abc import Iterable
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from crewjobs import models
+from crewjobs.domain import facts
+from crewjobs.domain.facts import (
+    CutoutKind,
+    HoldReason,
+    PieceKind,
+    ReportKind,
+    RouteKind,
+    SeamMethod,
+    Stage,
+    SupportKind,
+    Trade,
+    VisitKind,
+)
+
+WHOLE_JOB = (
+    "pieces__cutouts",
+    "pieces__supports",
+    "pieces__inspections",
+    "pieces__remakes",
+    "seams__first",
+    "seams__second",
+    "route",
+    "holds",
+    "visits__placements__crew__members",
+    "visits__reports__piece",
+    "visits__reports__seam",
+    "visits__pieces",
+    "open_items",
+    "trade_work",
+)
+"""What a job's facts are made of."""
+
+
+def shop() -> models.Shop:
+    """The shop.
+
+    Raises
+    ------
+    Shop.DoesNotExist
+        Before somebody has founded it.
+    """
+    return models.Shop.objects.get()
+
+
+def whole_jobs() -> QuerySet[models.Job]:
+    """Jobs with everything that their facts need."""
+    return models.Job.objects.select_related("customer", "site", "sign_off").prefetch_related(
+        *WHOLE_JOB
+    )
+
+
+def job(job_id: UUID) -> facts.Job:
+    """The facts of one job.
+
+    Raises
+    ------
+    Job.DoesNotExist
+        If there is none with this id.
+    """
+    return job_facts(whole_jobs().get(pk=job_id), shop())
+
+
+def job_facts(row: models.Job, of: models.Shop) -> facts.Job:
+    """The facts of a job whose rows are at hand."""
+    return facts.Job(
+        number=row.number,
+        work=work(row),
+        record=_record(row),
+        team=_team(row),
+        carrier_kg=of.carrier_kg,
+    )
+
+
+def work(row: models.Job, *, only: Iterable[models.Piece] = ()) -> facts.Work:
+    """The stone and the site work of a job, or of some of its pieces."""
+    names = {piece.name for piece in only}
+    rows = [piece for piece in row.pieces.all() if not names or piece.name in names]
+    kept = {piece.name for piece in rows}
+    return facts.Work(
+        pieces=tuple(_piece(piece) for piece in rows),
+        seams=tuple(
+            _seam(seam)
+            for seam in row.seams.all()
+            if seam.first.name in kept and seam.second.name in kept
+        ),
+        supports=tuple(
+            facts.Support(
+                piece=piece.name, kind=SupportKind(support.kind), is_in_place=support.is_in_place
+            )
+            for piece in rows
+            for support in piece.supports.all()
+        ),
+        route=tuple(_element(element) for element in row.route.all()),
+        tear_out_mm=0.0 if names else row.tear_out_mm,
+        cabinet_run_mm=0.0 if names else row.cabinet_run_mm,
+        temperature_deg_c=row.temperature_deg_c,
+    )
+
+
+def _piece(row: models.Piece) -> facts.Piece:
+    return facts.Piece(
+        name=row.name,
+        outline_mm=tuple((float(x), float(y)) for x, y in row.outline_mm),
+        thickness_mm=row.thickness_mm,
+        density_kg_m3=row.density_kg_m3,
+        kind=PieceKind(row.kind),
+        cutouts=tuple(
+            facts.Cutout(
+                kind=CutoutKind(cutout.kind),
+                x_mm=cutout.x_mm,
+                y_mm=cutout.y_mm,
+                width_mm=cutout.width_mm,
+                height_mm=cutout.height_mm,
+                corner_radius_mm=cutout.corner_radius_mm,
+                is_made_on_site=cutout.is_made_on_site,
+                front_rail_mm=cutout.front_rail_mm,
+                back_rail_mm=cutout.back_rail_mm,
+            )
+            for cutout in row.cutouts.all()
+        ),
+        finished_edge_mm=row.finished_edge_mm,
+        needs_field_cut=row.needs_field_cut,
+    )
+
+
+def _seam(row: models.Seam) -> facts.Seam:
+    return facts.Seam(
+        name=row.name,
+        first=row.first.name,
+        second=row.second.name,
+        length_mm=row.length_mm,
+        method=SeamMethod(row.method),
+    )
+
+
+def _element(row: models.RouteElement) -> facts.RouteElement:
+    return facts.RouteElement(
+        kind=RouteKind(row.kind),
+        name=row.name,
+        width_mm=row.width_mm,
+        height_mm=row.height_mm,
+        length_mm=row.length_mm,
+        depth_mm=row.depth_mm,
+        turn_deg=row.turn_deg,
+        steps=row.steps,
+    )
+
+
+def _record(row: models.Job) -> facts.Record:
+    newest = {piece.name: _newest_inspection(piece) for piece in row.pieces.all()}
+    items = [item for item in row.open_items.all() if item.closed_at is None]
+    return facts.Record(
+        stage=Stage(row.stage),
+        is_cancelled=row.cancelled_at is not None,
+        holds=tuple(HoldReason(h.reason) for h in row.holds.all() if h.released_at is None),
+        is_templated=is_templated(row),
+        inspected=frozenset(name for name, passed in newest.items() if passed),
+        rejected=frozenset(name for name, passed in newest.items() if passed is False),
+        remakes=frozenset(
+            piece.name
+            for piece in row.pieces.all()
+            if any(remake.made_at is None for remake in piece.remakes.all())
+        ),
+        has_published_install=_published(row) is not None,
+        reports=_reports(row),
+        open_items=tuple(item.what for item in items),
+        accepted_items=frozenset(item.what for item in items if item.is_accepted),
+        is_signed=hasattr(row, "sign_off"),
+        trades_left=tuple(Trade(w.trade) for w in row.trade_work.all() if w.done_at is None),
+        balance_cents=row.balance_cents,
+    )
+
+
+def is_templated(row: models.Job) -> bool:
+    """Whether the sizes are there: from a template visit, or with the order where none is due."""
+    visits = [v for v in row.visits.all() if v.kind == VisitKind.TEMPLATE and not v.cancelled_at]
+    if visits:
+        return all(visit.finished_at for visit in visits)
+    return bool(row.pieces.all())
+
+
+def _newest_inspection(piece: models.Piece) -> bool | None:
+    remade_at = max((r.made_at for r in piece.remakes.all() if r.made_at), default=None)
+    found = max(piece.inspections.all(), key=lambda each: each.created_at, default=None)
+    if found is None or (remade_at and found.created_at < remade_at):
+        return None
+    return found.passed
+
+
+def _published(row: models.Job) -> models.Placement | None:
+    """The place of the job's next install visit that is in force."""
+    placements = [
+        placement
+        for visit in row.visits.all()
+        if visit.kind == VisitKind.INSTALL and visit.cancelled_at is None
+        if (placement := visit.placement)
+    ]
+    return min(placements, key=lambda placement: placement.starts_at, default=None)
+
+
+def _team(row: models.Job) -> facts.Team:
+    """The crew that is published for the install, at its full number; two people before that."""
+    placement = _published(row)
+    if placement is None:
+        return facts.Team()
+    hands = sum(person.is_active for person in placement.crew.members.all())
+    return facts.Team(hands=max(1, hands), name=placement.crew.name)
+
+
+def _reports(row: models.Job) -> tuple[facts.Report, ...]:
+    visits = [v for v in row.visits.all() if v.kind != VisitKind.TEMPLATE and v.reports.all()]
+    if not visits:
+        return ()
+    return visit_reports(max(visits, key=lambda visit: visit.reports.all()[0].happened_at))
+
+
+def visit_reports(row: models.Visit) -> tuple[facts.Report, ...]:
+    """The status reports of one visit."""
+    return tuple(
+        facts.Report(
+            client_id=str(report.client_id),
+            kind=ReportKind(report.kind),
+            happened_at=report.happened_at,
+            about=getattr(report.piece or report.seam, "name", ""),
+        )
+        for report in row.reports.all()
+    )
