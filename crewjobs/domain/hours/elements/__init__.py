@@ -1,0 +1,43 @@
+"""The parts of the work: one file each, found by its name.
+
+A file holds ``SOURCE``; ``VISITS``, the kinds of visit that it belongs to; ``STANDARD``, its
+standard minutes by name; and ``steps(visit, minutes)``, which yields what it adds. The file's name
+is the element's name, its docstring the title. Elements do not know each other.
+"""
+
+import sys
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from crewjobs.domain import catalogue
+from crewjobs.domain.facts import VisitKind
+from crewjobs.domain.hours.steps import Extra, Minutes, Prior, Step, Visit
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Element:
+    """One part of the work."""
+
+    name: str
+    title: str
+    source: str
+    visits: frozenset[VisitKind]
+    standard: Mapping[str, Prior]
+    steps: Callable[[Visit, Minutes], Iterable[Step | Extra]]
+
+
+@cache
+def found() -> tuple[Element, ...]:
+    """Every element of the folder, by name."""
+    return tuple(
+        Element(
+            name=name,
+            title=(module.__doc__ or name).splitlines()[0].rstrip("."),
+            source=module.SOURCE,
+            visits=module.VISITS,
+            standard=module.STANDARD,
+            steps=module.steps,
+        )
+        for name, module in catalogue.modules(sys.modules[__name__])
+    )
