@@ -113,7 +113,7 @@ EMAIL_BACKEND = environment.text(
 )
 EMAIL_FILE_PATH = str(DATA_DIR / "mail")
 EMAIL_HOST = environment.text("EMAIL_HOST", "localhost")
-EMAIL_PORT = int(environment.text("EMAIL_PORT", "25"))
+EMAIL_PORT = environment.number("EMAIL_PORT", 25)
 EMAIL_HOST_USER = environment.text("EMAIL_HOST_USER")
 EMAIL_HOST_PASSWORD = environment.text("EMAIL_HOST_PASSWORD")
 EMAIL_USE_TLS = environment.flag("EMAIL_USE_TLS")

@@ -18,7 +18,7 @@ ROOT = Path(__file__).parent.parent
 def free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
+        return int(probe.getsockname()[1])
 
 
 def until(holds: Callable[[], object], what: str, patience_s: float = 30) -> None:
@@ -77,7 +77,7 @@ class Server:
     def answers(self) -> bool:
         assert self.process.poll() is None, self.log.read_text()
         try:
-            return self.get("/healthz").status == 200
+            return bool(self.get("/healthz").status == 200)
         except (urllib.error.URLError, ConnectionError):
             return False
 
