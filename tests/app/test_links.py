@@ -14,8 +14,8 @@ MINUTE = dt.timedelta(minutes=1)
 
 
 def crew_link(**fields):
-    given = {"purpose": Purpose.CREW_FEED, "by": rows.dispatcher(), "crew": rows.crew()} | fields
-    return links.make(now=rows.NOW, **given)
+    given: dict = {"purpose": Purpose.CREW_FEED, "by": rows.dispatcher(), "crew": rows.crew()}
+    return links.make(now=rows.NOW, **(given | fields))
 
 
 def test_only_the_hash_of_a_token_is_kept() -> None:
@@ -69,12 +69,13 @@ def test_a_crew_may_make_its_own_feeds_and_no_others() -> None:
     lead = rows.lead(ours)
     mate = rows.person(Role.CREW_MEMBER, "Mate", crew=ours)
     crew_link(by=lead, crew=ours)
-    for about in (
+    others: list[dict] = [
         {"purpose": Purpose.CREW_FEED, "crew": theirs},
         {"purpose": Purpose.PERSON_FEED, "person": mate},
         {"purpose": Purpose.SHOP_FEED, "crew": None},
         {"purpose": Purpose.SIGN_OFF, "crew": None, "job": rows.job()},
-    ):
+    ]
+    for about in others:
         with pytest.raises(NotAllowedError):
             crew_link(by=lead, **about)
 
