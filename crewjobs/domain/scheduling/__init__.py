@@ -4,8 +4,10 @@
 says what moves between two, ``why_unplaced`` and ``why_not`` give reasons.
 """
 
-from collections.abc import Callable
-
+from crewjobs.domain.scheduling import evaluate, explain
+from crewjobs.domain.scheduling.board import Board
+from crewjobs.domain.scheduling.build import first_draft
+from crewjobs.domain.scheduling.explain import compare, why_not, why_unplaced
 from crewjobs.domain.scheduling.problem import (
     LUNCH,
     After,
@@ -20,11 +22,15 @@ from crewjobs.domain.scheduling.problem import (
     Reason,
     Schedule,
     Slot,
+    Stop,
     Unplaced,
     Visit,
     Window,
+    after_iterations,
 )
+from crewjobs.domain.scheduling.search import Search
 from crewjobs.domain.scheduling.travel import GreatCircle, Place, Travel
+from crewjobs.domain.scheduling.verify import verify
 
 __all__ = [
     "LUNCH",
@@ -48,20 +54,12 @@ __all__ = [
     "Visit",
     "Window",
     "after_iterations",
+    "compare",
     "solve",
+    "verify",
+    "why_not",
+    "why_unplaced",
 ]
-
-Stop = Callable[[Progress], bool]
-"""Asked before every iteration; True ends the search with the best plan so far."""
-
-
-def after_iterations(most: int, *, idle: int | None = None) -> Stop:
-    """A stop rule that counts, so that the same seed gives the same plan on any machine."""
-
-    def stop(progress: Progress) -> bool:
-        return progress.iterations >= most or (idle is not None and progress.idle >= idle)
-
-    return stop
 
 
 def solve(problem: Problem, *, seed: int, stop: Stop, warm: Schedule | None = None) -> Schedule:
@@ -70,4 +68,10 @@ def solve(problem: Problem, *, seed: int, stop: Stop, warm: Schedule | None = No
     `warm` is the plan to start from; what no longer fits in it is taken out and placed anew. The
     same problem, seed, warm plan and number of iterations give the same plan.
     """
-    raise NotImplementedError
+    board = Board(problem)
+    draft = Search(board, first_draft(board, warm), seed=seed).run(stop)
+    return Schedule(
+        placed=evaluate.placements(board, draft),
+        unplaced=explain.unplaced(board, draft),
+        cost=evaluate.breakdown(board, draft),
+    )

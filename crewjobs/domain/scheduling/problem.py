@@ -4,7 +4,7 @@ Days are dates and minutes are whole minutes since midnight on the shop's own cl
 here knows a time zone. A crew's day off is a crew-day that is not there.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -79,13 +79,13 @@ class Slot:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class After:
-    """Not before `lead_days` after the day of another visit (0: the same day will do)."""
+    """At least `lead_days` after the day of another visit, and not without it."""
 
     visit: str
     lead_days: int = 1
 
     def __post_init__(self) -> None:
-        at_least("lead_days", self.lead_days, 0)
+        at_least("lead_days", self.lead_days, 1)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -273,3 +273,16 @@ class Progress:
     idle: int
     """Iterations since the plan last became better."""
     cost: int
+
+
+Stop = Callable[[Progress], bool]
+"""Asked before every iteration; True ends the search with the best plan so far."""
+
+
+def after_iterations(most: int, *, idle: int | None = None) -> Stop:
+    """A stop rule that counts, so that the same seed gives the same plan on any machine."""
+
+    def stop(progress: Progress) -> bool:
+        return progress.iterations >= most or (idle is not None and progress.idle >= idle)
+
+    return stop

@@ -1,0 +1,278 @@
+"""The only definition of what a crew-day may hold, when its visits start and what it costs.
+
+It plans nothing: everything that plans asks here or, where it reckons in bulk, is tested against
+this. A visit starts as early as it can; one that was published for that day may instead wait for
+the published start, whichever is cheaper.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from crewjobs.domain.scheduling.board import NEVER, Board, Draft, Span, clock
+from crewjobs.domain.scheduling.problem import CostBreakdown, CrewDay, Placed, Visit
+
+EPSILON = 1e-6
+"""Kilograms or millimetres that are rounding, not load."""
+
+FOREVER = 10**7
+"""A day that never comes."""
+
+RULES: Mapping[str, Callable[[Visit, CrewDay], bool]] = {
+    "too_few_hands": lambda visit, at: visit.hands > at.hands,
+    "skill_missing": lambda visit, at: not visit.skills <= at.skills,
+    "over_payload": lambda visit, at: visit.mass_kg > at.payload_kg + EPSILON,
+    "piece_too_long": lambda visit, at: visit.longest_piece_mm > at.frame_length_mm + EPSILON,
+    "frame_full": lambda visit, at: visit.load_thickness_mm > at.frame_thickness_mm + EPSILON,
+    "locked_elsewhere": lambda visit, at: (
+        visit.lock is not None and (visit.lock.crew, visit.lock.day) != (at.crew, at.day)
+    ),
+    "not_ready": lambda visit, at: visit.ready_on is not None and at.day < visit.ready_on,
+}
+"""What speaks against a visit on a crew-day that is empty, whatever the hour. True: broken."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Route:
+    """A crew-day with its times, in worked minutes."""
+
+    starts: tuple[int, ...]
+    drive: int
+    overtime: int
+    late_cost: int
+    moved_cost: int
+    cost: int
+    """All of it."""
+
+
+def broken_rules(board: Board, visit: int, crew_day: int) -> tuple[str, ...]:
+    """The codes of all rules that a visit breaks on the empty crew-day."""
+    who, at = board.visits[visit], board.crew_days[crew_day]
+    codes = [code for code, breaks in RULES.items() if breaks(who, at)]
+    if not board.windows(visit, crew_day):
+        codes.append("no_window")
+    return tuple(codes) or _broken_hours(board, visit, crew_day)
+
+
+def _broken_hours(board: Board, visit: int, crew_day: int) -> tuple[str, ...]:
+    depot, site = board.depot[crew_day], board.site[visit]
+    start = first_start(
+        board.windows(visit, crew_day), board.shift_start[crew_day] + board.drive[depot][site]
+    )
+    if start is None:
+        return ("too_late_there",)
+    home = start + board.visits[visit].duration_min + board.drive[site][depot]
+    return ("too_long_for_shift",) if home > board.latest_end[crew_day] else ()
+
+
+def first_start(windows: Iterable[Span], arrival: int) -> int | None:
+    """The first allowed start for a crew that is there at `arrival`."""
+    return min((max(arrival, first) for first, last in windows if arrival <= last), default=None)
+
+
+def day_span(board: Board, days: Mapping[int, int], visit: int) -> Span:
+    """The first and last day that the order of visits leaves, given the days of the placed ones."""
+    first, last = 0, FOREVER
+    if visit in board.predecessor:
+        before, lead = board.predecessor[visit]
+        if before not in days:
+            return NEVER
+        first = days[before] + lead
+    for later, lead in board.successors.get(visit, ()):
+        if later in days:
+            last = min(last, days[later] - lead)
+    return first, last
+
+
+def late_cost(board: Board, visit: int, crew_day: int) -> int:
+    """What the days after the due date cost."""
+    who = board.visits[visit]
+    if who.due_on is None:
+        return 0
+    days = max(0, board.day[crew_day] - who.due_on.toordinal())
+    return board.costs.late_day * who.priority * days
+
+
+def away_cost(board: Board, visit: int, crew_day: int) -> int:
+    """What it costs that a published visit is on another day or with another crew."""
+    promise, at, costs = board.visits[visit].promise, board.crew_days[crew_day], board.costs
+    if promise is None:
+        return 0
+    cost = costs.moved_crew if promise.crew != at.crew else 0
+    return cost + (costs.moved_day if promise.day != at.day else 0)
+
+
+def moved_cost(board: Board, visit: int, crew_day: int, start: int) -> int:
+    """What it costs that a published visit starts here and not where it was published."""
+    promise, at, costs = board.visits[visit].promise, board.crew_days[crew_day], board.costs
+    away = away_cost(board, visit, crew_day)
+    if promise is None or promise.start_min is None or promise.day != at.day:
+        return away
+    is_off = abs(clock(at, start) - promise.start_min) > costs.start_tolerance_min
+    return away + (costs.moved_start if is_off else 0)
+
+
+def loads(board: Board, crew_day: int, visits: Iterable[int]) -> bool:
+    """Whether the truck takes the stone of all these visits at once."""
+    at, who = board.crew_days[crew_day], [board.visits[i] for i in visits]
+    return (
+        sum(visit.mass_kg for visit in who) <= at.payload_kg + EPSILON
+        and sum(visit.load_thickness_mm for visit in who) <= at.frame_thickness_mm + EPSILON
+    )
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Timing:
+    """One way to time the first visits of a crew-day: cost of moves, minutes off promises, now."""
+
+    moved: int
+    off: int
+    now: int
+    starts: tuple[int, ...]
+
+
+def route(board: Board, crew_day: int, order: Sequence[int]) -> Route | None:
+    """The crew-day with these visits in this order at its least cost; None if a rule is broken."""
+    if not all(fits(board, visit, crew_day) for visit in order):
+        return None
+    if not loads(board, crew_day, order):
+        return None
+    timings = [_Timing(0, 0, board.shift_start[crew_day], ())]
+    here, drive = board.depot[crew_day], 0
+    for visit in order:
+        leg = board.drive[here][board.site[visit]]
+        timings = _undominated(
+            later for timing in timings for later in _next(board, crew_day, visit, timing, leg)
+        )
+        here, drive = board.site[visit], drive + leg
+    back = board.drive[here][board.depot[crew_day]]
+    late = sum(late_cost(board, visit, crew_day) for visit in order)
+    routes = [
+        Route(
+            starts=timing.starts,
+            drive=drive + back,
+            overtime=max(0, timing.now + back - board.shift_end[crew_day]),
+            late_cost=late,
+            moved_cost=timing.moved,
+            cost=_cost(board, crew_day, drive + back, timing.now + back) + late + timing.moved,
+        )
+        for timing in timings
+        if timing.now + back <= board.latest_end[crew_day]
+    ]
+    return min(routes, key=lambda found: found.cost, default=None)
+
+
+def _cost(board: Board, crew_day: int, drive: int, end: int) -> int:
+    costs, overtime = board.costs, max(0, end - board.shift_end[crew_day])
+    return costs.crew_day + costs.drive * drive + costs.overtime * overtime
+
+
+def _next(board: Board, crew_day: int, visit: int, timing: _Timing, leg: int) -> list[_Timing]:
+    """The visit as early as it can be and, if published for that day, at its published start."""
+    windows = board.windows(visit, crew_day)
+    start = first_start(windows, timing.now + leg)
+    if start is None:
+        return []
+    promised = board.promised_start(visit, crew_day)
+    starts = [start]
+    if promised is not None and promised > start and first_start(windows, promised) == promised:
+        starts.append(promised)
+    return [_after(board, crew_day, visit, timing, start) for start in starts]
+
+
+def _after(board: Board, crew_day: int, visit: int, timing: _Timing, start: int) -> _Timing:
+    promised = board.promised_start(visit, crew_day)
+    return _Timing(
+        timing.moved + moved_cost(board, visit, crew_day, start),
+        timing.off + (0 if promised is None else abs(start - promised)),
+        start + board.visits[visit].duration_min,
+        (*timing.starts, start),
+    )
+
+
+def _undominated(timings: Iterable[_Timing]) -> list[_Timing]:
+    kept: list[_Timing] = []
+    for timing in sorted(timings):
+        if all(timing.now < other.now for other in kept):
+            kept.append(timing)
+    return kept
+
+
+def fits(board: Board, visit: int, crew_day: int) -> bool:
+    """Whether the visit could have the crew-day for itself."""
+    key = visit, crew_day
+    if key not in board.fit:
+        board.fit[key] = not broken_rules(board, visit, crew_day)
+    return board.fit[key]
+
+
+def route_cost(board: Board, crew_day: int, order: Sequence[int]) -> int | None:
+    """What the crew-day costs, nothing if nobody is sent; None if a rule is broken."""
+    if not order:
+        return 0
+    found = route(board, crew_day, order)
+    return None if found is None else found.cost
+
+
+def days_of(board: Board, draft: Draft) -> dict[int, int]:
+    """The day of each placed visit."""
+    return {visit: board.day[k] for k, order in draft.items() for visit in order}
+
+
+def left_out(board: Board, draft: Draft) -> list[int]:
+    """The visits without a place."""
+    placed = {visit for order in draft.values() for visit in order}
+    return [visit for visit in range(len(board.visits)) if visit not in placed]
+
+
+def breakdown(board: Board, draft: Draft) -> CostBreakdown:
+    """What a draft costs, by cause.
+
+    Raises
+    ------
+    ValueError
+        If a crew-day of it breaks a rule.
+    """
+    routes = [_sure_route(board, k, order) for k, order in draft.items()]
+    return CostBreakdown(
+        drive=board.costs.drive * sum(found.drive for found in routes),
+        overtime=board.costs.overtime * sum(found.overtime for found in routes),
+        crew_days=board.costs.crew_day * len(routes),
+        late=sum(found.late_cost for found in routes),
+        moved=sum(found.moved_cost for found in routes),
+        unplaced=sum(board.price[visit] for visit in left_out(board, draft)),
+    )
+
+
+def placements(board: Board, draft: Draft) -> tuple[Placed, ...]:
+    """The stops of a draft on the clock, by day, crew and start.
+
+    Raises
+    ------
+    ValueError
+        If a crew-day of it breaks a rule.
+    """
+    stops = [stop for k, order in draft.items() for stop in _stops(board, k, order)]
+    return tuple(sorted(stops, key=lambda stop: (stop.day, stop.crew, stop.start_min)))
+
+
+def _stops(board: Board, crew_day: int, order: Sequence[int]) -> Iterable[Placed]:
+    at, here = board.crew_days[crew_day], board.depot[crew_day]
+    for visit, start in zip(order, _sure_route(board, crew_day, order).starts, strict=True):
+        who, on_clock = board.visits[visit], clock(at, start)
+        yield Placed(
+            visit=who.id,
+            crew=at.crew,
+            day=at.day,
+            start_min=on_clock,
+            end_min=max(on_clock, clock(at, start + who.duration_min, ends=True)),
+            drive_min=board.drive[here][board.site[visit]],
+        )
+        here = board.site[visit]
+
+
+def _sure_route(board: Board, crew_day: int, order: Sequence[int]) -> Route:
+    found = route(board, crew_day, order)
+    if found is None:
+        at = board.crew_days[crew_day]
+        raise ValueError(f"crew {at.crew} cannot do these visits on {at.day}")
+    return found

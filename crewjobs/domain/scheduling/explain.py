@@ -1,0 +1,241 @@
+"""Why a visit is not where one would like it, and what moves between two plans.
+
+It gives each reason a code, its numbers and a sentence; whether a rule is broken it asks of
+``evaluate``. Which other visits would have to give way it does not look into.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+from itertools import pairwise
+from math import ceil, floor
+
+from crewjobs.domain.scheduling import build, evaluate
+from crewjobs.domain.scheduling.board import Board, Draft, clock
+from crewjobs.domain.scheduling.problem import (
+    CrewDay,
+    Move,
+    Problem,
+    Reason,
+    Schedule,
+    Unplaced,
+    Visit,
+)
+
+
+def compare(before: Schedule, after: Schedule) -> tuple[Move, ...]:
+    """The visits whose crew, day or start differ between two plans, by name."""
+    old = {stop.visit: stop for stop in before.placed}
+    new = {stop.visit: stop for stop in after.placed}
+    moves = [
+        Move(visit=visit, before=old.get(visit), after=new.get(visit))
+        for visit in sorted(old.keys() | new.keys())
+    ]
+    return tuple(move for move in moves if _slot(move.before) != _slot(move.after))
+
+
+def _slot(stop: object) -> tuple[object, ...]:
+    return tuple(getattr(stop, name, None) for name in ("crew", "day", "start_min"))
+
+
+def why_not(
+    problem: Problem, schedule: Schedule, *, visit: str, crew: str, day: date
+) -> tuple[Reason, ...]:
+    """Everything that speaks against adding a visit to a crew's day; nothing if it would go.
+
+    What the visit would do elsewhere is left aside: it counts as taken out of its place.
+
+    Raises
+    ------
+    KeyError
+        If the problem has no such visit.
+    """
+    board = Board(problem)
+    i = board.visit_number[visit]
+    k = board.crew_day_number.get((crew, day))
+    if k is None:
+        message = f"crew {crew} does not work on {day}"
+        return (Reason(code="day_off", message=message, crew=crew, day=day),)
+    return _against(board, _without(build.draft_of(board, schedule), i), i, k)
+
+
+def why_unplaced(problem: Problem, schedule: Schedule, *, visit: str) -> tuple[Reason, ...]:
+    """What keeps a visit out of a plan: first what no empty day could help, else what is nearest.
+
+    Raises
+    ------
+    KeyError
+        If the problem has no such visit.
+    """
+    board = Board(problem)
+    i = board.visit_number[visit]
+    return reasons(board, _without(build.draft_of(board, schedule), i), i)
+
+
+def unplaced(board: Board, draft: Draft) -> tuple[Unplaced, ...]:
+    """The visits that a draft leaves out, with their reasons."""
+    return tuple(
+        Unplaced(visit=board.visits[i].id, reasons=reasons(board, draft, i))
+        for i in evaluate.left_out(board, draft)
+    )
+
+
+def reasons(board: Board, draft: Draft, visit: int) -> tuple[Reason, ...]:
+    """One reason a code, from the crew-days that come nearest to taking the visit."""
+    if not board.crew_days:
+        return (Reason(code="no_crew_day", message="no crew works on any of these days"),)
+    days = evaluate.days_of(board, draft)
+    if board.predecessor.get(visit, (visit,))[0] not in {*days, visit}:
+        first = board.visits[board.predecessor[visit][0]].id
+        message = f"visit {first} comes first and has no place"
+        return (Reason(code="waits_for", message=message),)
+    best = build.cheapest_place(board, draft, visit, days)
+    if best is not None:
+        return (_too_dear(board, visit, best[0], best[1]),)
+    crew_days = range(len(board.crew_days))
+    broken = [evaluate.broken_rules(board, visit, k) for k in crew_days]
+    fewest = min(len(codes) for codes in broken)
+    nearest = (k for k in crew_days if len(broken[k]) == fewest)
+    return _one_a_code(reason for k in nearest for reason in _against(board, draft, visit, k))
+
+
+def _one_a_code(found: Iterable[Reason]) -> tuple[Reason, ...]:
+    """Of each code the reason that lacks least."""
+    least: dict[str, Reason] = {}
+    for reason in found:
+        known = least.get(reason.code)
+        if known is None or _lack(reason) < _lack(known):
+            least[reason.code] = reason
+    return tuple(least.values())
+
+
+def _lack(reason: Reason) -> int:
+    return 0 if reason.needs is None or reason.has is None else abs(reason.needs - reason.has)
+
+
+def _without(draft: Draft, visit: int) -> Draft:
+    orders = {k: tuple(i for i in order if i != visit) for k, order in draft.items()}
+    return {k: order for k, order in orders.items() if order}
+
+
+def _against(board: Board, draft: Draft, visit: int, crew_day: int) -> tuple[Reason, ...]:
+    """What speaks against one more visit on a crew-day: its own rules first, then the others."""
+    if codes := evaluate.broken_rules(board, visit, crew_day):
+        return tuple(_by_rule(board, code, visit, crew_day) for code in codes)
+    days = evaluate.days_of(board, draft)
+    first, last = evaluate.day_span(board, days, visit)
+    at = board.crew_days[crew_day]
+    if not first <= board.day[crew_day] <= last:
+        text = f"on {at.day} it would be out of order with the visit before or after it"
+        return (_here(at, "out_of_order", text),)
+    order = draft.get(crew_day, ())
+    if build.cheapest_order(board, crew_day, order, visit) is not None:
+        return ()
+    return (_full(board, crew_day, order, visit),)
+
+
+def _here(
+    at: CrewDay, code: str, message: str, needs: int | None = None, has: int | None = None
+) -> Reason:
+    return Reason(code=code, message=message, needs=needs, has=has, crew=at.crew, day=at.day)
+
+
+def _by_rule(board: Board, code: str, visit: int, crew_day: int) -> Reason:
+    """The broken rule of an empty crew-day, in words."""
+    who, at = board.visits[visit], board.crew_days[crew_day]
+    needs: int | None = None
+    has: int | None = None
+    if code in ("too_late_there", "too_long_for_shift"):
+        needs, has = _hours(board, code, visit, crew_day)
+    elif code in _NUMBERS:
+        needs, has = _NUMBERS[code](who, at)
+    message = _WORDS[code].format(
+        crew=at.crew,
+        day=at.day,
+        needs=needs,
+        has=has,
+        skills=", ".join(sorted(who.skills - at.skills)),
+        ready=who.ready_on,
+        needs_clock=_clock(needs),
+        has_clock=_clock(has),
+    )
+    return _here(at, code, message, needs, has)
+
+
+_WORDS: Mapping[str, str] = {
+    "too_few_hands": "the visit needs {needs} hands, crew {crew} has {has} on {day}",
+    "skill_missing": "crew {crew} lacks on {day}: {skills}",
+    "over_payload": "the stone weighs {needs} kg, the truck of crew {crew} takes {has} kg",
+    "piece_too_long": "a piece is {needs} mm long, the A-frame of crew {crew} takes {has} mm",
+    "frame_full": "the stone is {needs} mm thick in all, the A-frame of crew {crew} has {has} mm",
+    "locked_elsewhere": "the visit is locked, not to crew {crew} on {day}",
+    "not_ready": "the stone is ready on {ready}, after {day}",
+    "no_window": "the visit has no window on {day} that can be kept",
+    "too_late_there": "crew {crew} is there at {needs_clock} on {day}, the last start {has_clock}",
+    "too_long_for_shift": "crew {crew} is back at {needs_clock} on {day}, the latest {has_clock}",
+}
+
+_NUMBERS: Mapping[str, Callable[[Visit, CrewDay], tuple[int, int]]] = {
+    "too_few_hands": lambda visit, at: (visit.hands, at.hands),
+    "over_payload": lambda visit, at: _amounts(visit.mass_kg, at.payload_kg),
+    "piece_too_long": lambda visit, at: _amounts(visit.longest_piece_mm, at.frame_length_mm),
+    "frame_full": lambda visit, at: _amounts(visit.load_thickness_mm, at.frame_thickness_mm),
+}
+
+
+def _amounts(needs: float, has: float) -> tuple[int, int]:
+    """A load and its limit in whole units, rounded so that a broken limit still shows."""
+    return ceil(needs - evaluate.EPSILON), floor(has + evaluate.EPSILON)
+
+
+def _clock(minute: int | None) -> str:
+    return "" if minute is None else f"{minute // 60}:{minute % 60:02}"
+
+
+def _hours(board: Board, code: str, visit: int, crew_day: int) -> tuple[int, int]:
+    """The minute of the clock that the visit comes to, and the one that it would have to keep."""
+    at, windows = board.crew_days[crew_day], board.windows(visit, crew_day)
+    depot, site = board.depot[crew_day], board.site[visit]
+    arrival = board.shift_start[crew_day] + board.drive[depot][site]
+    if code == "too_late_there":
+        return clock(at, arrival), clock(at, max(last for _, last in windows))
+    start = evaluate.first_start(windows, arrival) or arrival
+    home = start + board.visits[visit].duration_min + board.drive[site][depot]
+    return clock(at, home, ends=True), clock(at, board.latest_end[crew_day], ends=True)
+
+
+def _full(board: Board, crew_day: int, order: tuple[int, ...], visit: int) -> Reason:
+    """What the visits already there leave too little of."""
+    at, who = board.crew_days[crew_day], [board.visits[i] for i in (*order, visit)]
+    needs, has = _amounts(sum(v.mass_kg for v in who), at.payload_kg)
+    if needs > has:
+        text = f"the truck of crew {at.crew} would carry {needs} kg on {at.day}, it takes {has} kg"
+        return _here(at, "payload_full", text, needs, has)
+    needs, has = _amounts(sum(v.load_thickness_mm for v in who), at.frame_thickness_mm)
+    if needs > has:
+        text = f"the A-frame of crew {at.crew} would hold {needs} mm on {at.day}, it has {has} mm"
+        return _here(at, "frame_day_full", text, needs, has)
+    needs = _least_minutes(board, crew_day, order, visit)
+    has = board.latest_end[crew_day] - board.shift_start[crew_day]
+    if needs > has:
+        text = f"crew {at.crew} would need {needs} minutes on {at.day} and has {has} with overtime"
+        return _here(at, "no_time", text, needs, has)
+    text = f"no place among the visits of crew {at.crew} on {at.day} keeps all their windows"
+    return _here(at, "no_order", text)
+
+
+def _least_minutes(board: Board, crew_day: int, order: tuple[int, ...], visit: int) -> int:
+    """The work and the driving of a crew-day with one more visit, waiting not counted."""
+    depot = board.depot[crew_day]
+    trials = ((*order[:at], visit, *order[at:]) for at in range(len(order) + 1))
+    stops = ([depot, *(board.site[i] for i in trial), depot] for trial in trials)
+    drive = min(sum(board.drive[a][b] for a, b in pairwise(legs)) for legs in stops)
+    return drive + sum(board.visits[i].duration_min for i in (*order, visit))
+
+
+def _too_dear(board: Board, visit: int, extra: int, crew_day: int) -> Reason:
+    at, price = board.crew_days[crew_day], board.price[visit]
+    text = (
+        f"it would go with crew {at.crew} on {at.day}, but adds a cost of {extra} there; "
+        f"leaving it out costs {price}"
+    )
+    return _here(at, "too_dear", text, extra, price)

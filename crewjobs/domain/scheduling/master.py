@@ -1,0 +1,152 @@
+"""The cheapest choice of columns, each taken or not, that keeps every row within its limits.
+
+The only file that knows the solver (HiGHS). It knows nothing of crews and visits. It counts nodes,
+not seconds, so the same question has the same answer.
+"""
+
+from dataclasses import dataclass
+
+import highspy
+import numpy as np
+from numpy.typing import NDArray
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+BATCH = 500
+"""Columns added to the linear program at once."""
+
+MOST_COLUMNS = 5_000
+"""Columns that the whole-number solve is given, the most promising ones."""
+
+MOST_NODES = 200
+"""Branch-and-bound nodes of one solve."""
+
+TINY = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Costs and rows of the columns (compressed by columns, none empty), and the rows' limits."""
+
+    cost: Floats
+    starts: Ints
+    rows: Ints
+    values: Floats
+    low: Floats
+    high: Floats
+
+
+def cheapest(choice: Choice, *, below: float) -> Ints | None:
+    """The columns of the cheapest choice found; None if none is known to cost less than `below`.
+
+    The linear program starts with the columns that look cheap and is given more for as long as
+    any other would lower its cost; often it is whole by itself or shows that nothing can be won.
+    """
+    linear = _Linear(choice)
+    while linear.grown():
+        pass
+    if linear.solution is None or linear.cost >= below - 0.5:
+        return None
+    taken = linear.solution > 0.5
+    if np.all(np.abs(linear.solution - taken) < TINY):
+        return linear.columns[taken]
+    return _whole(choice, linear.worth_taking(below - linear.cost), below)
+
+
+class _Linear:
+    """The linear program over a growing part of the columns."""
+
+    def __init__(self, choice: Choice) -> None:
+        self.choice = choice
+        self.cost = 0.0
+        self.solution: Floats | None = None
+        self.columns = np.zeros(0, np.int64)
+        self.reduced_cost = _net(choice, np.zeros(len(choice.low)))
+        self._model = _model()
+        none = np.zeros(0, np.int32)
+        for low, high in zip(choice.low, choice.high, strict=True):
+            self._model.addRow(low, high, 0, none, np.zeros(0))
+        lengths = np.diff(choice.starts)
+        alone = np.nonzero(lengths == 1)[0]
+        by_visit = choice.cost / lengths
+        self._add(np.union1d(alone, np.argsort(by_visit, kind="stable")[:BATCH]))
+
+    def grown(self) -> bool:
+        """Solve; add what would lower the cost. False when there is nothing to add."""
+        self._model.run()
+        answer = self._model.getSolution()
+        if self._model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            self.solution = None
+            return False
+        self.cost = float(self._model.getInfo().objective_function_value)
+        self.solution = np.array(answer.col_value)
+        self.reduced_cost = _net(self.choice, np.array(answer.row_dual))
+        wanted = np.nonzero(self.reduced_cost < -TINY)[0]
+        wanted = np.setdiff1d(wanted, self.columns)
+        if not len(wanted):
+            return False
+        self._add(wanted[np.argsort(self.reduced_cost[wanted], kind="stable")[:BATCH]])
+        return True
+
+    def worth_taking(self, gap_cost: float) -> Ints:
+        """The columns that a solution better by less than the gap could still contain."""
+        columns = np.nonzero(self.reduced_cost <= gap_cost)[0]
+        if len(columns) > MOST_COLUMNS:
+            order = np.argsort(self.reduced_cost[columns], kind="stable")
+            columns = np.union1d(columns[order[:MOST_COLUMNS]], self.columns)
+        return columns
+
+    def _add(self, columns: Ints) -> None:
+        starts, index = _part(self.choice, columns)
+        self._model.addCols(
+            len(columns), self.choice.cost[columns], np.zeros(len(columns)),
+            np.full(len(columns), highspy.kHighsInf), len(index), starts[:-1].astype(np.int32),
+            self.choice.rows[index].astype(np.int32), self.choice.values[index],
+        )  # fmt: skip
+        self.columns = np.concatenate([self.columns, columns])
+
+
+def _whole(choice: Choice, columns: Ints, below: float) -> Ints | None:
+    """The cheapest choice among some columns, in whole numbers."""
+    starts, index = _part(choice, columns)
+    program = highspy.HighsLp()
+    program.num_col_, program.num_row_ = len(columns), len(choice.low)
+    program.col_cost_ = choice.cost[columns]
+    program.col_lower_, program.col_upper_ = np.zeros(len(columns)), np.ones(len(columns))
+    program.row_lower_, program.row_upper_ = choice.low, choice.high
+    program.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+    program.a_matrix_.start_ = starts.astype(np.int32)
+    program.a_matrix_.index_ = choice.rows[index].astype(np.int32)
+    program.a_matrix_.value_ = choice.values[index]
+    program.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
+    model = _model()
+    model.setOptionValue("mip_max_nodes", MOST_NODES)
+    model.setOptionValue("objective_bound", below)
+    model.passModel(program)
+    model.run()
+    info, value = model.getInfo(), np.array(model.getSolution().col_value)
+    is_known = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    if not is_known or info.objective_function_value >= below - 0.5:
+        return None
+    return columns[value > 0.5]
+
+
+def _model() -> "highspy.Highs":
+    model = highspy.Highs()  # type: ignore[no-untyped-call]  # highspy types its parts, not this
+    model.silent()
+    model.setOptionValue("threads", 1)
+    return model
+
+
+def _part(choice: Choice, columns: Ints) -> tuple[Ints, Ints]:
+    """Some columns: where each starts, and where its entries lie in the whole."""
+    lengths = choice.starts[columns + 1] - choice.starts[columns]
+    starts = np.concatenate([[0], np.cumsum(lengths)])
+    return starts, np.repeat(choice.starts[columns] - starts[:-1], lengths) + np.arange(starts[-1])
+
+
+def _net(choice: Choice, dual: Floats) -> Floats:
+    """The cost of every column less what its rows pay for it."""
+    paid = np.add.reduceat(choice.values * dual[choice.rows], choice.starts[:-1])
+    return choice.cost - paid
