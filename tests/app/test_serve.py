@@ -66,3 +66,17 @@ def test_a_process_without_a_leash_stays() -> None:
     env = {name: value for name, value in os.environ.items() if name != running.LEASH}
     done = subprocess.run([sys.executable, "-c", code], env=env, capture_output=True, check=True)
     assert done.stdout == b"stays\n"
+
+
+FIRST = (
+    "first_person", "--shop", "Alder Bay Stone", "--time-zone", "America/Chicago",
+    "--name", "Dana Office", "--email", "dana@example.test",
+)  # fmt: skip
+
+
+def test_the_first_person_can_be_named_without_questions(tmp_path) -> None:
+    serving.manage(tmp_path, "migrate", "--verbosity", "0")
+    said = serving.manage(tmp_path, *FIRST, FIRST_PASSWORD="a quartz counter top")
+    assert said == "Dana Office can sign in as dana@example.test.\n"
+    with pytest.raises(AssertionError, match="there is a shop already"):
+        serving.manage(tmp_path, *FIRST, FIRST_PASSWORD="a quartz counter top")
