@@ -10,14 +10,21 @@ from crewjobs.snapshots.jobs import (
     whole_jobs,
     work,
 )
+from crewjobs.snapshots.week import LeftOut, Week, moment, on_clock, week, week_zone
 
 __all__ = [
     "WHOLE_JOB",
+    "LeftOut",
+    "Week",
     "is_templated",
     "job",
     "job_facts",
+    "moment",
+    "on_clock",
     "shop",
     "visit_reports",
+    "week",
+    "week_zone",
     "whole_jobs",
     "work",
 ]

@@ -1,0 +1,367 @@
+"""Plans: drafted, changed by hand, compared, published, discarded.
+
+Drafting reads, thinks outside any transaction, and writes. Every plan is judged by the verifier
+before it is stored, and again, against the rows of that moment, before it is published.
+"""
+
+import datetime as dt
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import Max, QuerySet
+
+from crewjobs import snapshots
+from crewjobs.actions import log, messages, visits
+from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
+from crewjobs.domain import scheduling
+from crewjobs.domain.facts import Stage, VisitKind
+from crewjobs.domain.findings import Severity
+from crewjobs.domain.scheduling import Schedule, Stop
+from crewjobs.models import (
+    Crew,
+    Person,
+    Placement,
+    Plan,
+    PlannedVisit,
+    PlanStatus,
+    UnplacedVisit,
+    Visit,
+)
+from crewjobs.snapshots import Week
+
+MOST_DAYS = 31
+"""The longest plan: a month. Longer ones would be made of guesses."""
+
+USUAL_STOP = scheduling.after_iterations(400, idle=120)
+"""How long the search goes on unless somebody says otherwise. It counts, so that the same rows
+and the same seed give the same plan."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Change:
+    """One visit that a plan would place otherwise than it is published now."""
+
+    visit: Visit
+    before: Placement | None
+    after: PlannedVisit | None
+
+
+def draft(
+    *,
+    first_on: dt.date,
+    last_on: dt.date,
+    by: Person,
+    now: datetime,
+    seed: int = 1,
+    stop: Stop = USUAL_STOP,
+) -> Plan:
+    """Plan some days to come. What is published there already stays where it is cheap to stay.
+
+    Raises
+    ------
+    InvalidError
+        If the days are past, in the wrong order, or too many.
+    RefusedError
+        If the verifier finds a rule broken: then nothing is stored.
+    """
+    log.require(by, "plan.make")
+    _check_days(first_on, last_on, now)
+    week = snapshots.week(first_on, last_on)
+    schedule = scheduling.solve(week.problem, seed=seed, stop=stop)
+    _verified(week, schedule)
+    with transaction.atomic():
+        plan = Plan.objects.create(
+            created_at=now,
+            changed_at=now,
+            version=_next_version(),
+            first_on=first_on,
+            last_on=last_on,
+            made_by=by,
+            seed=seed,
+        )
+        _write(plan, week, schedule, now=now)
+        log.write("plan.make", plan, by=by, now=now, version=plan.version)
+    return plan
+
+
+@transaction.atomic
+def move(
+    *, plan_id: UUID, visit_id: UUID, crew_id: UUID | None, starts_at: datetime | None,
+    by: Person, now: datetime,
+) -> Plan:  # fmt: skip
+    """Put one visit of a draft elsewhere by hand, or, without a crew, out of it.
+
+    The visits that share its old and new day keep their order; their hours follow.
+
+    Raises
+    ------
+    RefusedError
+        With every rule that the move would break.
+    """
+    log.require(by, "plan.make")
+    plan = _draft(plan_id)
+    week = snapshots.week(plan.first_on, plan.last_on)
+    wish = _wish(week, visit_id, crew_id, starts_at)
+    schedule = scheduling.moved(week.problem, _schedule(plan, week), wish)
+    _verified(week, schedule)
+    plan.planned.all().delete()
+    plan.unplaced.all().delete()
+    _write(plan, week, schedule, now=now)
+    plan.changed_at = now
+    plan.save()
+    log.write("plan.move", plan, by=by, now=now, visit=str(visit_id), crew=str(crew_id or ""))
+    return plan
+
+
+def compare(plan: Plan) -> list[Change]:
+    """What publishing the plan would change: visits that come, move, or lose their place."""
+    planned = {each.visit_id: each for each in plan.planned.select_related("visit__job", "crew")}
+    unplaced = plan.unplaced.values_list("visit", flat=True)
+    in_force = {
+        each.visit_id: each
+        for each in Placement.objects.filter(
+            visit__in=[*planned, *unplaced], withdrawn_at__isnull=True
+        ).select_related("visit__job", "crew")
+    }
+    changes = [
+        Change(
+            visit=(planned.get(visit_id) or in_force[visit_id]).visit,
+            before=in_force.get(visit_id),
+            after=planned.get(visit_id),
+        )
+        for visit_id in {*planned, *in_force}
+    ]
+    return sorted((each for each in changes if _is_other(each)), key=_when)
+
+
+@transaction.atomic
+def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
+    """Make a draft known: to calendars, to the crews, to the customers.
+
+    Raises
+    ------
+    ConflictError
+        If it is no draft any more, or its first day has come.
+    RefusedError
+        If the rows have changed so that the plan breaks a rule now: make it anew.
+    """
+    log.require(by, "plan.publish")
+    plan = _draft(plan_id)
+    zone = snapshots.week_zone()
+    if snapshots.on_clock(now, zone)[0] >= plan.first_on:
+        raise ConflictError(f"plan {plan.version} begins on {plan.first_on}: make it anew")
+    week = snapshots.week(plan.first_on, plan.last_on)
+    _verified(week, _schedule(plan, week))
+    changes = compare(plan)
+    for change in changes:
+        _make_known(change, now=now)
+    plan.status, plan.published_at, plan.published_by = PlanStatus.PUBLISHED, now, by
+    plan.changed_at = now
+    plan.save()
+    log.write("plan.publish", plan, by=by, now=now, version=plan.version, changes=len(changes))
+    return plan
+
+
+@transaction.atomic
+def discard(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
+    """Put a draft aside."""
+    log.require(by, "plan.make")
+    plan = _draft(plan_id)
+    plan.status, plan.changed_at = PlanStatus.DISCARDED, now
+    plan.save()
+    log.write("plan.discard", plan, by=by, now=now, version=plan.version)
+    return plan
+
+
+def _check_days(first_on: dt.date, last_on: dt.date, now: datetime) -> None:
+    today = snapshots.on_clock(now, snapshots.week_zone())[0]
+    if first_on <= today:
+        raise InvalidError({"/first_on": f"{first_on} is not after today, {today}"})
+    if last_on < first_on:
+        raise InvalidError({"/last_on": f"{last_on} is before {first_on}"})
+    if (last_on - first_on).days >= MOST_DAYS:
+        raise InvalidError({"/last_on": f"a plan is for {MOST_DAYS} days at most"})
+
+
+def _next_version() -> int:
+    newest = Plan.objects.aggregate(newest=Max("version"))["newest"]
+    return (newest or 0) + 1
+
+
+def _verified(week: Week, schedule: Schedule) -> None:
+    broken = scheduling.verify(week.problem, schedule)
+    if stops := [finding for finding in broken if finding.severity is Severity.STOP]:
+        raise RefusedError(stops)
+
+
+def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
+    PlannedVisit.objects.bulk_create(
+        PlannedVisit(
+            created_at=now,
+            plan=plan,
+            visit_id=UUID(each.visit),
+            crew_id=UUID(each.crew),
+            starts_at=week.moment(each.day, each.start_min),
+            ends_at=week.moment(each.day, each.end_min),
+            drive_min=each.drive_min,
+        )
+        for each in schedule.placed
+    )
+    reasons = {
+        each.visit: [_shown(reason) for reason in each.reasons] for each in schedule.unplaced
+    }
+    reasons |= {
+        str(each.visit_id): [{"code": each.code, "message": each.message}] for each in week.left_out
+    }
+    UnplacedVisit.objects.bulk_create(
+        UnplacedVisit(created_at=now, plan=plan, visit_id=UUID(visit), reasons=found)
+        for visit, found in reasons.items()
+    )
+    plan.figures = _figures(schedule)
+    plan.save()
+
+
+def _shown(reason: scheduling.Reason) -> dict[str, object]:
+    numbers = {"needs": reason.needs, "has": reason.has}
+    return {"code": reason.code, "message": reason.message} | {
+        name: number for name, number in numbers.items() if number is not None
+    }
+
+
+def _figures(schedule: Schedule) -> dict[str, object]:
+    cost = schedule.cost
+    return {
+        "placed": len(schedule.placed),
+        "unplaced": len(schedule.unplaced),
+        "drive_min": sum(each.drive_min for each in schedule.placed),
+        "cost": {
+            "drive": cost.drive,
+            "overtime": cost.overtime,
+            "crew_days": cost.crew_days,
+            "late": cost.late,
+            "moved": cost.moved,
+            "unplaced": cost.unplaced,
+            "total": cost.total,
+        },
+    }
+
+
+def _draft(plan_id: UUID) -> Plan:
+    plan = Plan.objects.select_for_update().get(pk=plan_id)
+    if plan.status != PlanStatus.DRAFT:
+        raise ConflictError(f"plan {plan.version} is {plan.status}")
+    return plan
+
+
+def _schedule(plan: Plan, week: Week) -> Schedule:
+    """The stored plan as the planner counts it."""
+    known = {visit.id for visit in week.problem.visits}
+    placed = tuple(_placed(each, week) for each in _planned(plan) if str(each.visit_id) in known)
+    there = {each.visit for each in placed}
+    return Schedule(
+        placed=placed,
+        unplaced=tuple(scheduling.Unplaced(visit=visit) for visit in sorted(known - there)),
+    )
+
+
+def _planned(plan: Plan) -> QuerySet[PlannedVisit]:
+    return plan.planned.order_by("starts_at", "pk")
+
+
+def _placed(row: PlannedVisit, week: Week) -> scheduling.Placed:
+    day, start_min = snapshots.on_clock(row.starts_at, week.zone)
+    end_day, end_min = snapshots.on_clock(row.ends_at, week.zone)
+    return scheduling.Placed(
+        visit=str(row.visit_id),
+        crew=str(row.crew_id),
+        day=day,
+        start_min=start_min,
+        end_min=end_min + (end_day - day).days * 24 * 60,
+        drive_min=round(row.drive_min),
+    )
+
+
+def _wish(
+    week: Week, visit_id: UUID, crew_id: UUID | None, starts_at: datetime | None
+) -> scheduling.Wish:
+    if str(visit_id) not in {visit.id for visit in week.problem.visits}:
+        raise InvalidError({"/visit": "this visit cannot be planned in these days"})
+    if crew_id is None:
+        return scheduling.Wish(visit=str(visit_id), to=None)
+    if starts_at is None or not Crew.objects.filter(pk=crew_id).exists():
+        raise InvalidError({"/starts_at": "say with which crew and when the visit begins"})
+    day, minute = snapshots.on_clock(starts_at, week.zone)
+    return scheduling.Wish(
+        visit=str(visit_id),
+        to=scheduling.Slot(crew=str(crew_id), day=day, start_min=minute),
+    )
+
+
+def _is_other(change: Change) -> bool:
+    before, after = change.before, change.after
+    if before is None or after is None:
+        return True
+    return (before.crew_id, before.starts_at, before.ends_at) != (
+        after.crew_id,
+        after.starts_at,
+        after.ends_at,
+    )
+
+
+def _when(change: Change) -> tuple[datetime, str]:
+    at = change.after or change.before
+    if at is None:
+        raise ValueError("a change has a place before or after")
+    return at.starts_at, str(change.visit.pk)
+
+
+def _make_known(change: Change, *, now: datetime) -> None:
+    visit = Visit.objects.select_for_update().select_related("job").get(pk=change.visit.pk)
+    if change.after is None:
+        visits.withdraw(visit, now=now)
+        return
+    before = visit.placement
+    visit.sequence += 1
+    visit.changed_at = now
+    if before is not None and before.starts_at != change.after.starts_at:
+        visit.customer_confirmed_at = None
+    visit.save()
+    if before is not None and before.crew_id != change.after.crew_id:
+        before.withdrawn_at = before.changed_at = now
+        before.sequence = visit.sequence
+        before.save()
+    placement = _place(visit, change.after, now=now)
+    tell = messages.visit_published if before is None else messages.visit_moved
+    tell(visit=visit, placement=placement, now=now)
+    _advance(visit)
+
+
+def _place(visit: Visit, planned: PlannedVisit, *, now: datetime) -> Placement:
+    placement, _ = Placement.objects.update_or_create(
+        visit=visit,
+        crew_id=planned.crew_id,
+        create_defaults={"created_at": now} | _place_of(visit, planned, now),
+        defaults=_place_of(visit, planned, now),
+    )
+    return placement
+
+
+def _place_of(visit: Visit, planned: PlannedVisit, now: datetime) -> dict[str, object]:
+    return {
+        "starts_at": planned.starts_at,
+        "ends_at": planned.ends_at,
+        "drive_min": planned.drive_min,
+        "sequence": visit.sequence,
+        "changed_at": now,
+        "withdrawn_at": None,
+    }
+
+
+def _advance(visit: Visit) -> None:
+    """A ready job with a published install is planned."""
+    job = visit.job
+    if visit.kind == VisitKind.INSTALL and job.stage == Stage.READY:
+        job.stage = Stage.PLANNED
+        job.save(update_fields=["stage"])
