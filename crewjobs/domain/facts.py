@@ -29,6 +29,11 @@ class Stage(StrEnum):
         """The stage's place in the order, 0 for booked."""
         return list(Stage).index(self)
 
+    @property
+    def following(self) -> "Stage | None":
+        """The stage that comes next, None after the last."""
+        return next(iter(list(Stage)[self.rank + 1 :]), None)
+
 
 class PieceKind(StrEnum):
     """What a piece is in the kitchen."""

@@ -7,6 +7,7 @@ docstring the title. Rules do not know each other.
 
 import sys
 from collections.abc import Iterator
+from types import ModuleType
 
 from crewjobs.domain import catalogue
 from crewjobs.domain.facts import Job, Stage
@@ -19,8 +20,10 @@ def titles() -> dict[str, str]:
 
 
 def advise(job: Job) -> tuple[Finding, ...]:
-    """Every finding of every rule, heaviest first."""
-    found = [finding for _, module in _modules() for finding in module.check(job)]
+    """What the advising rules and the guards of the job's next stage say, heaviest first."""
+    ahead = job.record.stage.following
+    asked = [m for _, m in _modules() if not m.GUARDS or ahead in m.GUARDS]
+    found = [finding for module in asked for finding in module.check(job)]
     return tuple(sorted(found, key=lambda f: list(Severity).index(f.severity)))
 
 
@@ -30,5 +33,5 @@ def guard(job: Job, entering: Stage) -> tuple[Finding, ...]:
     return tuple(finding for module in guards for finding in module.check(job))
 
 
-def _modules() -> Iterator[tuple[str, object]]:
+def _modules() -> Iterator[tuple[str, ModuleType]]:
     return catalogue.modules(sys.modules[__name__])

@@ -1,0 +1,188 @@
+"""What a visit's status reports add up to: begun, ended, how much is done, when it will be over.
+
+Knows reports and the work of the visit. Reports may come twice, late and in any order: the same
+set gives the same answer. Refuses to know the clock: an estimate moves with reports alone.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from crewjobs.domain.facts import CutoutKind, Report, ReportKind, Stage, VisitKind, Work
+
+Part = tuple[ReportKind, str]
+"""A report that moves the work on, and the piece or seam that it speaks of."""
+
+WEIGHTS: Mapping[ReportKind, float] = {
+    ReportKind.WALK_THROUGH_DONE: 1,
+    ReportKind.PIECE_SET: 4,
+    ReportKind.SEAM_POURED: 3,
+    ReportKind.SINK_SET: 2,
+    ReportKind.SILICONE_DONE: 2,
+    ReportKind.CLEANED: 1,
+    ReportKind.REVIEWED: 1,
+}
+"""How the parts of a visit compare in time. Common practice, not measured. Each piece, seam and
+sink counts for itself: carrying and setting are most of the work."""
+
+SINKS = frozenset({CutoutKind.UNDERMOUNT_SINK, CutoutKind.DROP_IN_SINK})
+NAMED = frozenset({ReportKind.PIECE_SET, ReportKind.SEAM_POURED, ReportKind.SINK_SET})
+ENDS = frozenset({ReportKind.REVIEWED, ReportKind.LEFT})
+ELSEWHERE = frozenset({ReportKind.ON_THE_WAY, ReportKind.PHOTO, ReportKind.PROBLEM})
+"""What a crew may report without being there."""
+
+_ORDER = {kind: place for place, kind in enumerate(ReportKind)}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Progress:
+    """How a visit stands, as far as it was reported."""
+
+    started_at: datetime | None = None
+    """The first arrival, or the first report from the site where no arrival was reported."""
+    finished_at: datetime | None = None
+    """The last leaving; none while the crew is there, or there again."""
+    done_share: float = 0.0
+    live_finish_at: datetime | None = None
+    actual_min: float | None = None
+    """From arrived to left, over all stays; none where one of the two was not reported."""
+    stage: Stage | None = None
+    """The stage that the reports speak for; the job's guards may see it otherwise."""
+    pieces_set: frozenset[str] = frozenset()
+    is_no_go: bool = False
+    """The crew found the site not ready and has not worked since."""
+    problems: int = 0
+
+
+def sinks(work: Work) -> tuple[str, ...]:
+    """The pieces that take a sink."""
+    return tuple(p.name for p in work.pieces if any(c.kind in SINKS for c in p.cutouts))
+
+
+def derive(
+    reports: Iterable[Report],
+    *,
+    kind: VisitKind,
+    work: Work,
+    planned_start_at: datetime | None,
+    p50_min: float,
+) -> Progress:
+    """The progress that the reports of one visit add up to.
+
+    The finish is the last progress plus the share that is left of the P50: ``t + (1 - s) p50``;
+    before the start, the planned start plus the whole; afterwards, the end itself.
+    """
+    told = _in_order(reports)
+    here = [report for report in told if report.kind not in ELSEWHERE]
+    stays = _stays(here)
+    started_at = stays[0][0] if stays else None
+    finished_at = stays[-1][1] if stays else None
+    parts = _parts(kind, work)
+    done = _first_done(told, parts)
+    is_over = _is_over(kind, work, here, done)
+    done_share = sum(parts[part] for part in done) / (sum(parts.values()) or 1.0)
+    if is_over and finished_at:
+        done_share = 1.0
+    last_at = max([*done.values(), started_at]) if started_at else planned_start_at
+    return Progress(
+        started_at=started_at,
+        finished_at=finished_at,
+        done_share=done_share,
+        live_finish_at=finished_at or _after(last_at, (1 - done_share) * p50_min),
+        actual_min=_actual_min(here, stays),
+        stage=_stage(kind, is_started=bool(stays), is_over=is_over),
+        pieces_set=frozenset(name for what, name in done if what is ReportKind.PIECE_SET),
+        is_no_go=_is_no_go(told, done),
+        problems=sum(report.kind is ReportKind.PROBLEM for report in told),
+    )
+
+
+Stay = tuple[datetime, datetime | None]
+
+
+def _in_order(reports: Iterable[Report]) -> list[Report]:
+    """Each report once, by its own time; at the same time, in the order of the work."""
+    once: dict[str, Report] = {}
+    for report in sorted(
+        reports, key=lambda r: (r.happened_at, _ORDER[r.kind], r.about, r.client_id)
+    ):
+        once.setdefault(report.client_id, report)
+    return list(once.values())
+
+
+def _stays(here: Sequence[Report]) -> list[Stay]:
+    """From each arrival to the last leaving before the next one."""
+    is_told = any(report.kind is ReportKind.ARRIVED for report in here)
+    stays: list[Stay] = []
+    for report in here:
+        is_away = not stays or stays[-1][1] is not None
+        opens = report.kind is ReportKind.ARRIVED and is_away if is_told else not stays
+        if opens:
+            stays.append((report.happened_at, None))
+        if report.kind is ReportKind.LEFT and stays:
+            stays[-1] = (stays[-1][0], report.happened_at)
+    return stays
+
+
+def _parts(kind: VisitKind, work: Work) -> dict[Part, float]:
+    """What there is to report, and how much each counts. Measuring is done once it is left."""
+    if kind is VisitKind.TEMPLATE:
+        return {}
+    names = {
+        ReportKind.PIECE_SET: tuple(piece.name for piece in work.pieces),
+        ReportKind.SEAM_POURED: tuple(seam.name for seam in work.seams),
+        ReportKind.SINK_SET: sinks(work),
+    }
+    return {
+        (what, name): share for what, share in WEIGHTS.items() for name in names.get(what, [""])
+    }
+
+
+def _first_done(told: Iterable[Report], parts: Mapping[Part, float]) -> dict[Part, datetime]:
+    """When each part was first reported. A seam that is hard has been poured."""
+    done: dict[Part, datetime] = {}
+    for report in told:
+        what = ReportKind.SEAM_POURED if report.kind is ReportKind.SEAM_HARD else report.kind
+        part = (what, report.about if what in NAMED else "")
+        if part in parts:
+            done.setdefault(part, report.happened_at)
+    return done
+
+
+def _is_over(
+    kind: VisitKind, work: Work, here: Iterable[Report], done: Mapping[Part, datetime]
+) -> bool:
+    """Whether someone ended the visit after every piece was set: more reports never undo it."""
+    if kind is VisitKind.TEMPLATE:
+        return any(r.kind is ReportKind.LEFT for r in here) and not _is_no_go(here, done)
+    placed = [done.get((ReportKind.PIECE_SET, piece.name)) for piece in work.pieces]
+    return any(
+        all(at is not None and at <= report.happened_at for at in placed)
+        for report in here
+        if report.kind in ENDS
+    )
+
+
+def _stage(kind: VisitKind, *, is_started: bool, is_over: bool) -> Stage | None:
+    if kind is VisitKind.TEMPLATE:
+        return Stage.TEMPLATED if is_over else None
+    if is_over:
+        return Stage.INSTALLED
+    return Stage.ON_SITE if is_started else None
+
+
+def _is_no_go(told: Iterable[Report], done: Mapping[Part, datetime]) -> bool:
+    refused = [report.happened_at for report in told if report.kind is ReportKind.NO_GO]
+    return bool(refused) and all(at <= max(refused) for at in done.values())
+
+
+def _actual_min(here: Iterable[Report], stays: Sequence[Stay]) -> float | None:
+    if not any(report.kind is ReportKind.ARRIVED for report in here):
+        return None
+    spans = [left - arrived if left else None for arrived, left in stays]
+    whole = [span for span in spans if span is not None]
+    return sum(whole, timedelta()) / timedelta(minutes=1) if len(whole) == len(spans) else None
+
+
+def _after(at: datetime | None, span_min: float) -> datetime | None:
+    return None if at is None else at + timedelta(minutes=span_min)
