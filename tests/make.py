@@ -1,11 +1,15 @@
 """Facts with defaults: a test says only what it is about."""
 
+import datetime as dt
+
 from crewjobs.domain.facts import (
     Cutout,
     CutoutKind,
     Job,
     Piece,
     Record,
+    Report,
+    ReportKind,
     RouteElement,
     RouteKind,
     Seam,
@@ -49,6 +53,21 @@ def work(**fields) -> Work:
         "cabinet_run_mm": 4_500,
     }
     return Work(**(kitchen | fields))
+
+
+START = dt.datetime(2026, 6, 3, 14, tzinfo=dt.UTC)
+
+
+def report(
+    kind: ReportKind = ReportKind.ARRIVED, about: str = "", minute: float = 0, client_id: str = ""
+) -> Report:
+    """A report some minutes after the planned start, with an id of its own."""
+    return Report(
+        client_id=client_id or f"{kind} {about} {minute:g}",
+        kind=kind,
+        about=about,
+        happened_at=START + dt.timedelta(minutes=minute),
+    )
 
 
 def record(**fields) -> Record:

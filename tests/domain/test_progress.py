@@ -1,0 +1,168 @@
+"""What the reports of a visit add up to, in whatever order they come."""
+
+import datetime as dt
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewjobs.domain import progress
+from crewjobs.domain.facts import ReportKind, Stage, VisitKind
+from tests import make
+
+K = ReportKind
+USUAL = (
+    make.report(K.ON_THE_WAY, minute=-20),
+    make.report(K.ARRIVED, minute=10),
+    make.report(K.WALK_THROUGH_DONE, minute=20),
+    make.report(K.PIECE_SET, "A", 70),
+    make.report(K.PIECE_SET, "B", 100),
+    make.report(K.SEAM_POURED, "A-B", 120),
+    make.report(K.SINK_SET, "A", 130),
+    make.report(K.SEAM_HARD, "A-B", 150),
+    make.report(K.SILICONE_DONE, minute=160),
+    make.report(K.CLEANED, minute=170),
+    make.report(K.REVIEWED, minute=180),
+    make.report(K.LEFT, minute=190),
+)
+
+
+def derive(*reports, kind: VisitKind = VisitKind.INSTALL, **fields) -> progress.Progress:
+    fields = {"work": make.work(), "planned_start_at": make.START, "p50_min": 180} | fields
+    return progress.derive(reports, kind=kind, **fields)
+
+
+def minute(at: dt.datetime | None) -> float:
+    assert at is not None
+    return (at - make.START) / dt.timedelta(minutes=1)
+
+
+def test_before_the_start_the_plan_and_the_hours_say_the_end() -> None:
+    found = derive()
+    assert found.stage is found.started_at is found.actual_min is None
+    assert (found.done_share, minute(found.live_finish_at)) == (0, 180)
+
+
+def test_without_plan_and_reports_nobody_knows_the_end() -> None:
+    assert derive(planned_start_at=None).live_finish_at is None
+
+
+def test_on_the_way_is_not_on_site() -> None:
+    assert derive(USUAL[0]).stage is None
+
+
+def test_an_arrival_moves_the_whole_visit() -> None:
+    found = derive(*USUAL[:2])
+    assert (found.stage, minute(found.started_at)) == (Stage.ON_SITE, 10)
+    assert minute(found.live_finish_at) == 10 + 180
+
+
+def test_the_finish_is_the_last_progress_and_the_share_that_is_left() -> None:
+    """Two pieces 8, a seam 3, a sink 2, walk-through, silicone 2, cleaning, review: 18 parts."""
+    found = derive(*USUAL[:4])
+    assert found.done_share == pytest.approx(5 / 18)
+    assert found.pieces_set == {"A"}
+    assert minute(found.live_finish_at) == pytest.approx(70 + 13 / 18 * 180)
+
+
+def test_the_usual_visit_ends_installed() -> None:
+    found = derive(*USUAL)
+    assert (found.stage, found.done_share, found.actual_min) == (Stage.INSTALLED, 1, 180)
+    assert minute(found.finished_at) == minute(found.live_finish_at) == 190
+
+
+def test_a_review_ends_the_work_before_the_crew_has_left() -> None:
+    found = derive(*USUAL[:-1])
+    assert (found.stage, found.finished_at, found.actual_min) == (Stage.INSTALLED, None, None)
+
+
+def test_leaving_before_every_piece_is_set_is_not_installed() -> None:
+    found = derive(*USUAL[:4], make.report(K.LEFT, minute=80))
+    assert (found.stage, minute(found.live_finish_at)) == (Stage.ON_SITE, 80)
+    assert found.done_share == pytest.approx(5 / 18)
+
+
+def test_coming_back_opens_the_visit_and_adds_the_second_stay() -> None:
+    back = (make.report(K.LEFT, minute=80), make.report(K.ARRIVED, minute=110))
+    assert derive(*USUAL[:4], *back).finished_at is None
+    assert derive(*USUAL, *back).actual_min == (80 - 10) + (190 - 110)
+
+
+def test_hours_are_not_learned_from_a_visit_without_an_arrival() -> None:
+    found = derive(*USUAL[2:])
+    assert (minute(found.started_at), found.actual_min) == (20, None)
+
+
+def test_a_lone_leaving_begins_and_ends_the_visit() -> None:
+    found = derive(make.report(K.LEFT, minute=190))
+    assert found.started_at == found.finished_at
+
+
+def test_a_hard_seam_has_been_poured() -> None:
+    assert derive(USUAL[1], USUAL[7]).done_share == pytest.approx(3 / 18)
+
+
+def test_a_name_that_is_not_in_the_work_counts_nothing() -> None:
+    assert derive(USUAL[1], make.report(K.PIECE_SET, "Z", 30)).done_share == 0
+
+
+def test_a_site_that_is_not_ready_is_no_go_until_the_work_goes_on() -> None:
+    refused = make.report(K.NO_GO, minute=25)
+    assert derive(*USUAL[:3], refused).is_no_go
+    assert not derive(*USUAL[:4], refused).is_no_go
+
+
+def test_problems_are_counted() -> None:
+    assert derive(make.report(K.PROBLEM, minute=1), make.report(K.PROBLEM, minute=2)).problems == 2
+
+
+def test_a_template_visit_is_done_when_it_is_left() -> None:
+    stay = (make.report(K.ARRIVED), make.report(K.LEFT, minute=50))
+    found = derive(*stay, kind=VisitKind.TEMPLATE)
+    assert (found.stage, found.done_share, found.actual_min) == (Stage.TEMPLATED, 1, 50)
+    assert derive(stay[0], kind=VisitKind.TEMPLATE).stage is None
+
+
+def test_a_template_visit_that_could_not_be_measured_is_not_templated() -> None:
+    reports = (make.report(K.NO_GO, minute=5), make.report(K.LEFT, minute=10))
+    assert derive(*reports, kind=VisitKind.TEMPLATE).stage is None
+
+
+ids = st.integers(0, 11).map(str)
+some_reports = st.lists(
+    st.builds(
+        make.report,
+        st.sampled_from(list(ReportKind)),
+        st.sampled_from(["", "A", "B", "A-B"]),
+        st.integers(0, 12),
+        ids,
+    ),
+    max_size=14,
+)
+
+
+@settings(max_examples=200, deadline=None)
+@given(reports=some_reports, data=st.data(), kind=st.sampled_from(list(VisitKind)))
+def test_order_and_repetition_change_nothing(reports, data, kind) -> None:
+    shuffled = data.draw(st.permutations(reports))
+    again = data.draw(st.lists(st.sampled_from(reports), max_size=5)) if reports else []
+    assert derive(*reports, kind=kind) == derive(*shuffled, *again, kind=kind)
+
+
+@settings(max_examples=200, deadline=None)
+@given(reports=some_reports, more=some_reports)
+def test_more_reports_never_take_a_stage_back(reports, more) -> None:
+    more = [make.report(r.kind, r.about, 3, f"more {i}") for i, r in enumerate(more)]
+    before, after = derive(*reports).stage, derive(*reports, *more).stage
+    assert before is None or (after is not None and after.rank >= before.rank)
+
+
+@settings(max_examples=200, deadline=None)
+@given(reports=some_reports, kind=st.sampled_from(list(VisitKind)))
+def test_what_is_derived_can_be_stored(reports, kind) -> None:
+    found = derive(*reports, kind=kind)
+    assert 0 <= found.done_share <= 1
+    if found.finished_at:
+        assert found.started_at is not None
+        assert found.started_at <= found.finished_at == found.live_finish_at
+    assert found.actual_min is None or found.actual_min >= 0
