@@ -5,18 +5,17 @@ and carried back to 3.44.6 and 3.50.7). There a rollback journal is kept: slower
 """
 
 import sys
+from importlib import import_module
+from importlib.util import find_spec
 
 Version = tuple[int, int, int]
 
 
 def use_the_newest() -> None:
     """Let Django find the SQLite that `pysqlite3` brings, where it is installed."""
-    try:
-        import pysqlite3  # optional, and before Django imports the other one
-    except ImportError:
-        return
-    sys.modules["sqlite3"] = pysqlite3
-    sys.modules["sqlite3.dbapi2"] = pysqlite3.dbapi2
+    if find_spec("pysqlite3"):
+        sys.modules["sqlite3"] = import_module("pysqlite3")
+        sys.modules["sqlite3.dbapi2"] = import_module("pysqlite3.dbapi2")
 
 
 def is_affected(version: Version) -> bool:

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from django.core.management import CommandError
 
 from crewjobs.management import running
 from tests import serving
@@ -49,7 +50,7 @@ def test_a_child_that_is_killed_comes_back(served) -> None:
 
 
 def test_a_second_one_on_the_same_port_says_so(served) -> None:
-    with pytest.raises(running.CommandError, match="taken"):
+    with pytest.raises(CommandError, match="taken"):
         running.wait_for_port("127.0.0.1", served.port, patience_s=0.1)
 
 
