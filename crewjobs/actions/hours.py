@@ -43,7 +43,7 @@ def _refresh(visit: Visit, row: Job, shop: models.Shop, *, now: datetime) -> Non
     found = estimate(visit, row, shop)
     visit.p50_min, visit.p80_min, visit.p90_min = found.p50_min, found.p80_min, found.p90_min
     visit.hours_lines = [
-        {"name": line.name, "minutes": line.minutes_min, "note": line.note} for line in found.lines
+        {"name": line.title, "minutes": line.value_min, "note": line.note} for line in found.lines
     ]
     visit.changed_at = now
     visit.version += 1

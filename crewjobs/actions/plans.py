@@ -105,6 +105,7 @@ def move(
     week = snapshots.week(plan.first_on, plan.last_on)
     wish = _wish(week, visit_id, crew_id, starts_at)
     schedule = scheduling.moved(week.problem, _schedule(plan, week), wish)
+    _refuse_unless_done(schedule, wish)
     _verified(week, schedule)
     plan.planned.all().delete()
     plan.unplaced.all().delete()
@@ -296,6 +297,17 @@ def _wish(
     return scheduling.Wish(
         visit=str(visit_id),
         to=scheduling.Slot(crew=str(crew_id), day=day, start_min=minute),
+    )
+
+
+def _refuse_unless_done(schedule: Schedule, wish: scheduling.Wish) -> None:
+    """Refuse a wish that could not be fulfilled, with every reason."""
+    left_out = next((each for each in schedule.unplaced if each.visit == wish.visit), None)
+    if wish.to is None or left_out is None:
+        return
+    raise RefusedError(
+        Finding(code=reason.code, severity=Severity.STOP, message=reason.message, about=wish.visit)
+        for reason in left_out.reasons
     )
 
 

@@ -7,6 +7,7 @@ says what moves between two, ``why_unplaced`` and ``why_not`` give reasons.
 from crewjobs.domain.scheduling import evaluate, explain
 from crewjobs.domain.scheduling.board import Board
 from crewjobs.domain.scheduling.build import first_draft
+from crewjobs.domain.scheduling.by_hand import Wish, moved
 from crewjobs.domain.scheduling.explain import compare, why_not, why_unplaced
 from crewjobs.domain.scheduling.problem import (
     LUNCH,
@@ -53,8 +54,10 @@ __all__ = [
     "Unplaced",
     "Visit",
     "Window",
+    "Wish",
     "after_iterations",
     "compare",
+    "moved",
     "solve",
     "verify",
     "why_not",

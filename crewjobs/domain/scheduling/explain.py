@@ -55,7 +55,7 @@ def why_not(
     if k is None:
         message = f"crew {crew} does not work on {day}"
         return (Reason(code="day_off", message=message, crew=crew, day=day),)
-    return _against(board, _without(build.draft_of(board, schedule), i), i, k)
+    return against(board, without(build.draft_of(board, schedule), i), i, k)
 
 
 def why_unplaced(problem: Problem, schedule: Schedule, *, visit: str) -> tuple[Reason, ...]:
@@ -68,7 +68,7 @@ def why_unplaced(problem: Problem, schedule: Schedule, *, visit: str) -> tuple[R
     """
     board = Board(problem)
     i = board.visit_number[visit]
-    return reasons(board, _without(build.draft_of(board, schedule), i), i)
+    return reasons(board, without(build.draft_of(board, schedule), i), i)
 
 
 def unplaced(board: Board, draft: Draft) -> tuple[Unplaced, ...]:
@@ -95,7 +95,7 @@ def reasons(board: Board, draft: Draft, visit: int) -> tuple[Reason, ...]:
     broken = [evaluate.broken_rules(board, visit, k) for k in crew_days]
     fewest = min(len(codes) for codes in broken)
     nearest = (k for k in crew_days if len(broken[k]) == fewest)
-    return _one_a_code(reason for k in nearest for reason in _against(board, draft, visit, k))
+    return _one_a_code(reason for k in nearest for reason in against(board, draft, visit, k))
 
 
 def _one_a_code(found: Iterable[Reason]) -> tuple[Reason, ...]:
@@ -112,12 +112,13 @@ def _lack(reason: Reason) -> int:
     return 0 if reason.needs is None or reason.has is None else abs(reason.needs - reason.has)
 
 
-def _without(draft: Draft, visit: int) -> Draft:
+def without(draft: Draft, visit: int) -> Draft:
+    """The draft with the visit taken out."""
     orders = {k: tuple(i for i in order if i != visit) for k, order in draft.items()}
     return {k: order for k, order in orders.items() if order}
 
 
-def _against(board: Board, draft: Draft, visit: int, crew_day: int) -> tuple[Reason, ...]:
+def against(board: Board, draft: Draft, visit: int, crew_day: int) -> tuple[Reason, ...]:
     """What speaks against one more visit on a crew-day: its own rules first, then the others."""
     if codes := evaluate.broken_rules(board, visit, crew_day):
         return tuple(_by_rule(board, code, visit, crew_day) for code in codes)
