@@ -105,6 +105,28 @@ def out_of_quiet_hours(at: datetime, time_zone: str) -> datetime:
     return datetime.combine(day, QUIET_UNTIL, zone).astimezone(UTC)
 
 
+def text_leaves_at(
+    kind: MessageKind, at: datetime, *, time_zone: str, begins_at: datetime | None = None
+) -> datetime:
+    """The moment from which a text may leave: by day, unless the night would make it too late.
+
+    Examples
+    --------
+    >>> night, morning = (datetime(2026, 6, 2, hour, tzinfo=UTC) for hour in (2, 12))
+    >>> text_leaves_at(MessageKind.VISIT_MOVED, night, time_zone="America/Chicago").hour
+    13
+    >>> text_leaves_at(
+    ...     MessageKind.VISIT_MOVED, night, time_zone="America/Chicago", begins_at=morning
+    ... ).hour
+    2
+    """
+    morning = out_of_quiet_hours(at, time_zone)
+    is_too_late = begins_at is not None and morning >= begins_at
+    if kind is MessageKind.ON_THE_WAY or is_too_late:
+        return at.astimezone(UTC)
+    return morning
+
+
 def told_of_a_visit(
     kind: MessageKind, *, starts_at: datetime, time_zone: str, now: datetime
 ) -> tuple[Due, ...]:
