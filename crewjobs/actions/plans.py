@@ -5,6 +5,7 @@ before it is stored, and again, against the rows of that moment, before it is pu
 """
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -17,7 +18,7 @@ from crewjobs.actions import log, messages, visits
 from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
-from crewjobs.domain.findings import Severity
+from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.scheduling import Schedule, Stop
 from crewjobs.models import (
     Crew,
@@ -154,7 +155,7 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     if snapshots.on_clock(now, zone)[0] >= plan.first_on:
         raise ConflictError(f"plan {plan.version} begins on {plan.first_on}: make it anew")
     week = snapshots.week(plan.first_on, plan.last_on)
-    _verified(week, _schedule(plan, week))
+    _still_verified(week, _schedule(plan, week))
     changes = compare(plan)
     for change in changes:
         _make_known(change, now=now)
@@ -192,8 +193,18 @@ def _next_version() -> int:
 
 
 def _verified(week: Week, schedule: Schedule) -> None:
+    """Refuse a plan that breaks a rule."""
+    _refuse_broken(scheduling.verify(week.problem, schedule))
+
+
+def _still_verified(week: Week, schedule: Schedule) -> None:
+    """Refuse a stored plan that breaks a rule by now. Its price may be another one by now."""
     broken = scheduling.verify(week.problem, schedule)
-    if stops := [finding for finding in broken if finding.severity is Severity.STOP]:
+    _refuse_broken(finding for finding in broken if finding.code != "wrong_cost")
+
+
+def _refuse_broken(findings: Iterable[Finding]) -> None:
+    if stops := [finding for finding in findings if finding.severity is Severity.STOP]:
         raise RefusedError(stops)
 
 

@@ -164,9 +164,7 @@ def withdraw(visit: Visit, *, now: datetime) -> None:
 
 def _locked(visit_id: UUID, *, by: Person) -> Visit:
     log.require(by, "visit.change")
-    return (
-        visible_visits(by).select_for_update(of=("self",)).select_related("job").get(pk=visit_id)
-    )
+    return visible_visits(by).select_for_update(of=("self",)).select_related("job").get(pk=visit_id)
 
 
 def _touch(visit: Visit, *, now: datetime) -> None:
