@@ -2,6 +2,7 @@
 
 import os
 import signal
+import socket
 import subprocess
 import sys
 from pathlib import Path
@@ -15,43 +16,39 @@ from tests import serving
 pytestmark = pytest.mark.skipif(not Path("/proc/self").exists(), reason="reads /proc")
 
 
-@pytest.fixture
-def served(tmp_path):
+def test_it_answers_mends_itself_and_stops_cleanly(tmp_path) -> None:
     with serving.served(tmp_path) as server:
-        yield server
+        assert server.get("/readyz").status == 200
+        worker, web = server.child("work"), server.child("gunicorn")
+        os.kill(worker, signal.SIGKILL)
+        os.kill(web, signal.SIGKILL)
+        serving.until(lambda: server.child("work") not in (0, worker), "another worker")
+        serving.until(lambda: server.child("gunicorn") not in (0, web), "another web server")
+        serving.until(server.answers, "it answers again")
+        children = server.descendants()
+        assert len(children) >= 4  # the web server, its two workers, the message worker
+        server.process.send_signal(signal.SIGTERM)
+        assert server.process.wait(20) == 0
+        serving.until(lambda: not serving.alive(children), "every child is gone")
 
 
-def test_it_answers_and_stops_cleanly(served) -> None:
-    assert served.get("/healthz").status == 200
-    assert served.get("/readyz").status == 200
-    children = served.descendants()
-    assert len(children) >= 4  # the web server, its two workers, the message worker
-    served.process.send_signal(signal.SIGTERM)
-    assert served.process.wait(20) == 0
-    serving.until(lambda: not serving.alive(children), "every child is gone")
+def test_a_parent_that_is_killed_takes_its_children_along(tmp_path) -> None:
+    with serving.served(tmp_path) as server:
+        children = server.descendants()
+        assert len(children) >= 4
+        server.process.kill()
+        server.process.wait(5)
+        serving.until(lambda: not serving.alive(children), "every child is gone")
 
 
-def test_a_parent_that_is_killed_takes_its_children_along(served) -> None:
-    children = served.descendants()
-    assert len(children) >= 4
-    served.process.kill()
-    served.process.wait(5)
-    serving.until(lambda: not serving.alive(children), "every child is gone")
-
-
-def test_a_child_that_is_killed_comes_back(served) -> None:
-    worker = served.child("work")
-    web = served.child("gunicorn")
-    os.kill(worker, signal.SIGKILL)
-    os.kill(web, signal.SIGKILL)
-    serving.until(lambda: served.child("work") not in (0, worker), "another worker")
-    serving.until(lambda: served.child("gunicorn") not in (0, web), "another web server")
-    serving.until(served.answers, "it answers again")
-
-
-def test_a_second_one_on_the_same_port_says_so(served) -> None:
-    with pytest.raises(CommandError, match="taken"):
-        running.wait_for_port("127.0.0.1", served.port, patience_s=0.1)
+def test_a_port_that_is_taken_is_named() -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        with pytest.raises(CommandError, match=f"Port {port} of 127.0.0.1 is taken"):
+            running.wait_for_port("127.0.0.1", port, patience_s=0.1)
+    running.wait_for_port("127.0.0.1", port)
 
 
 def test_a_child_that_falls_at_once_is_started_ever_later() -> None:
