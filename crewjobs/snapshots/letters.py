@@ -22,8 +22,7 @@ from crewjobs.domain.reminding import (
 )
 from crewjobs.models import Channel, Customer, OutboxMessage, Shop
 
-_PLAIN = Engine(app_dirs=True, autoescape=False)
-"""Mails and texts are not HTML."""
+_ENGINE = Engine(app_dirs=True)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -89,13 +88,13 @@ def _coming(message: OutboxMessage, now: datetime) -> str:
         return "the visit is cancelled"
     if visit.started_at or visit.finished_at:
         return "the crew has come already"
-    if visit.placement is None:
+    placement = visit.placement
+    if placement is None:
         return "the visit has no place"
-    starts_at = visit.placement.starts_at
-    if starts_at <= now:
+    if placement.starts_at <= now:
         return "the visit was to begin before now"
-    moved = arrival_window(starts_at, job.site.time_zone).starts_at != _begins_at(message)
-    return "the visit was moved" if moved else ""
+    window = arrival_window(placement.starts_at, job.site.time_zone)
+    return "" if window.starts_at == _begins_at(message) else "the visit was moved"
 
 
 def _cancelled(message: OutboxMessage, now: datetime) -> str:
@@ -134,7 +133,7 @@ def _words(message: OutboxMessage, customer: Customer) -> Letter:
 
     def written(name: str) -> str:
         names = [f"messages/{language}/{name}.txt" for language in (customer.language, "en")]
-        return _PLAIN.select_template(names).render(Context(known))
+        return _ENGINE.select_template(names).render(Context(known, autoescape=False))
 
     known["what"] = _one_line(written("what"))
     if message.channel == Channel.TEXT:
