@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import highspy
 import numpy as np
+from highspy import _core
 from numpy.typing import NDArray
 
 Ints = NDArray[np.int64]
@@ -132,9 +133,10 @@ def _whole(choice: Choice, columns: Ints, below: float) -> Ints | None:
     return columns[value > 0.5]
 
 
-def _model() -> "highspy.Highs":
-    model = highspy.Highs()  # type: ignore[no-untyped-call]  # highspy types its parts, not this
-    model.silent()
+def _model() -> _core._Highs:
+    # The plain class: the convenient one prints a banner before it can be told to be quiet.
+    model = _core._Highs()
+    model.setOptionValue("output_flag", False)
     model.setOptionValue("threads", 1)
     return model
 
