@@ -65,6 +65,7 @@ DATABASES = {
     "default": environment.database(
         environment.text("DATABASE_URL", f"sqlite:///{quote(str(DATA_DIR))}/crewjobs.sqlite3"),
         SQLITE_JOURNAL,
+        environment.text("DATABASE_PASSWORD"),
     ),
 }
 
@@ -167,7 +168,7 @@ SPECTACULAR_SETTINGS = {
     "VERSION": "1",
     "OAS_VERSION": "3.1.1",
     "SERVE_INCLUDE_SCHEMA": False,
-    "COMPONENT_SPLIT_REQUEST": True,
+    "COMPONENT_SPLIT_REQUEST": False,
     "ENUM_GENERATE_CHOICE_DESCRIPTION": False,
 }
 

@@ -4,6 +4,11 @@ import os
 
 import pytest
 
+from tests import servers
+
+MUST_RUN = "SERVERS_MUST_RUN"
+"""Set where PostgreSQL and Redis are there: what is not tested against them is then a failure."""
+
 
 @pytest.fixture(autouse=True)
 def files(settings, tmp_path):
@@ -13,13 +18,24 @@ def files(settings, tmp_path):
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport():
+    """Fail where a test leaves a server out that must be there."""
+    report = yield
+    if report.skipped and os.environ.get(MUST_RUN):
+        reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else ""
+        if "NOT TESTED AGAINST" in reason:
+            report.outcome, report.longrepr = "failed", reason
+    return report
+
+
+def pytest_sessionfinish(session):
+    """Fail where the whole run left a server out that must be there."""
+    if os.environ.get(MUST_RUN) and servers.not_tested():
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
 def pytest_terminal_summary(terminalreporter):
     """Say loudly what was not tested."""
-    if "postgres" not in os.environ.get("DATABASE_URL", ""):
-        terminalreporter.write_line(
-            "NOT TESTED AGAINST POSTGRESQL: set DATABASE_URL=postgres://...", bold=True
-        )
-    if not os.environ.get("REDIS_URL"):
-        terminalreporter.write_line(
-            "NOT TESTED AGAINST REDIS: set REDIS_URL=redis://...", bold=True
-        )
+    for line in servers.not_tested():
+        terminalreporter.write_line(line, bold=True)

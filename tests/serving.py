@@ -1,5 +1,6 @@
 """A real server for a test: a free port, a folder of its own, and nothing left afterwards."""
 
+import json
 import os
 import signal
 import socket
@@ -81,6 +82,9 @@ class Server:
         except (urllib.error.URLError, ConnectionError):
             return False
 
+    def ready(self) -> dict[str, str]:
+        return dict(json.load(self.get("/readyz")))
+
     def descendants(self) -> set[int]:
         of, found = parents(), {self.process.pid}
         while more := {pid for pid, parent in of.items() if parent in found} - found:
@@ -95,6 +99,13 @@ class Server:
                 if parent == self.process.pid and word in words:
                     return pid
         return 0
+
+
+def end(process: subprocess.Popen) -> None:
+    """Ask it to stop, and wait for it."""
+    if process.poll() is None:
+        process.send_signal(signal.SIGTERM)
+        process.wait(30)
 
 
 @contextmanager
@@ -113,6 +124,4 @@ def served(folder: Path, *words: str, **more: str) -> Iterator[Server]:
         until(lambda: len(server.descendants()) >= 4, "every child")
         yield server
     finally:
-        if process.poll() is None:
-            process.send_signal(signal.SIGTERM)
-            process.wait(30)
+        end(process)
