@@ -83,7 +83,8 @@ def send_text(*, message_id: UUID, to: str, body: str, now: datetime) -> str:
     path = (gateway.path or "/") + (f"?{gateway.query}" if gateway.query else "")
     try:
         connection.request("POST", path, content.encode(), headers)
-        return _reference(connection.getresponse())
+        with connection.getresponse() as answer:
+            return _reference(answer)
     except (OSError, HTTPException) as error:
         raise ChannelError(f"text gateway: {error!r}", is_permanent=False) from error
     finally:

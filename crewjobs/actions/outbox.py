@@ -87,7 +87,8 @@ def claim(*, now: datetime, limit: int) -> list[OutboxMessage]:
 def deliver(message: OutboxMessage, *, now: Callable[[], datetime]) -> None:
     """Send one claimed message and write down how it went. Nothing happens if the lease is lost."""
     if message.attempts >= ATTEMPTS:
-        _settle(message, status=OutboxStatus.DEAD, next_at=None)
+        reason = f"{ATTEMPTS} tries ended without an answer"
+        _settle(message, status=OutboxStatus.DEAD, next_at=None, last_error=reason)
         return
     if not _renew(message, now()):
         return
