@@ -76,3 +76,12 @@ def visible_visits(person: Person) -> QuerySet[Visit]:
     return Visit.objects.filter(
         Q(pk__in=placed.values("visit")) | Q(pk__in=reported.values("visit"))
     )
+
+
+def reportable_visits(person: Person) -> QuerySet[Visit]:
+    """Those that they see, and those that the office has since taken from their crew.
+
+    A phone that had no reception must not lose what its crew did.
+    """
+    once = Placement.objects.filter(crew=person.crew_id)
+    return visible_visits(person) | Visit.objects.filter(pk__in=once.values("visit"))

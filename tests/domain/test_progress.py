@@ -27,9 +27,12 @@ USUAL = (
 )
 
 
-def derive(*reports, kind: VisitKind = VisitKind.INSTALL, **fields) -> progress.Progress:
-    fields = {"work": make.work(), "planned_start_at": make.START, "p50_min": 180} | fields
-    return progress.derive(reports, kind=kind, **fields)
+def derive(
+    *reports, kind: VisitKind = VisitKind.INSTALL, start: dt.datetime | None = make.START
+) -> progress.Progress:
+    return progress.derive(
+        reports, kind=kind, work=make.work(), planned_start_at=start, p50_min=180
+    )
 
 
 def minute(at: dt.datetime | None) -> float:
@@ -39,12 +42,12 @@ def minute(at: dt.datetime | None) -> float:
 
 def test_before_the_start_the_plan_and_the_hours_say_the_end() -> None:
     found = derive()
-    assert found.stage is found.started_at is found.actual_min is None
+    assert (found.stage, found.started_at, found.actual_min) == (None, None, None)
     assert (found.done_share, minute(found.live_finish_at)) == (0, 180)
 
 
 def test_without_plan_and_reports_nobody_knows_the_end() -> None:
-    assert derive(planned_start_at=None).live_finish_at is None
+    assert derive(start=None).live_finish_at is None
 
 
 def test_on_the_way_is_not_on_site() -> None:
