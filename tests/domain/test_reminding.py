@@ -38,7 +38,7 @@ zones = st.sampled_from(ZONES)
 
 
 def local(zone: str, *parts: int) -> datetime:
-    return datetime(*parts, tzinfo=ZoneInfo(zone))  # type: ignore[arg-type, misc]
+    return datetime(*parts, tzinfo=ZoneInfo(zone))  # type: ignore[misc]
 
 
 @pytest.mark.parametrize(
