@@ -21,8 +21,11 @@ Draft = dict[int, tuple[int, ...]]
 Span = tuple[int, int]
 """Two ends, both inside."""
 
-NEVER: Span = (1, 0)
-"""The span that holds nothing."""
+FOREVER = 10**7
+"""A day that never comes."""
+
+NEVER: Span = (FOREVER, 0)
+"""The span that holds nothing, and before which every day is too early."""
 
 _ALL_DAY: Span = (0, 2 * 24 * 60)
 

@@ -8,14 +8,11 @@ the published start, whichever is cheaper.
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from crewjobs.domain.scheduling.board import NEVER, Board, Draft, Span, clock
+from crewjobs.domain.scheduling.board import FOREVER, NEVER, Board, Draft, Span, clock
 from crewjobs.domain.scheduling.problem import CostBreakdown, CrewDay, Placed, Visit
 
 EPSILON = 1e-6
 """Kilograms or millimetres that are rounding, not load."""
-
-FOREVER = 10**7
-"""A day that never comes."""
 
 RULES: Mapping[str, Callable[[Visit, CrewDay], bool]] = {
     "too_few_hands": lambda visit, at: visit.hands > at.hands,

@@ -6,7 +6,7 @@ visits that come after one another is a row of the choice, so no answer can brea
 """
 
 import random
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -62,6 +62,9 @@ class Search:
             [k for k in range(len(board.crew_days)) if evaluate.fits(board, i, k)]
             for i in range(len(board.visits))
         ]
+        self._of_day: dict[int, list[int]] = {}
+        for k, day in enumerate(board.day):
+            self._of_day.setdefault(day, []).append(k)
         self._movable = [i for i, crew_days in enumerate(self._eligible) if crew_days]
 
     def run(self, stop: Stop) -> Draft:
@@ -119,15 +122,19 @@ class Search:
     def _near_crew_days(self, seed: int, held_by: int | None) -> list[int]:
         """Crew-days that could take the visit, near ones first; sometimes others of its day too."""
         eligible = self._eligible[seed]
-        nearness = {k: self._distance(seed, k) * (0.6 + self._rng.random()) for k in eligible}
-        picked = sorted(eligible, key=nearness.__getitem__)
+        picked = [] if held_by is None else [held_by]
         if self._rng.random() < 0.5:
             day = self.board.day[self._rng.choice(eligible) if held_by is None else held_by]
-            same = [k for k in range(len(self.board.day)) if self.board.day[k] == day]
-            near = {k: self._distance(seed, k) * (0.6 + self._rng.random()) for k in same}
-            picked = sorted(same, key=near.__getitem__)[: self._freed // 2] + picked
-        first = [] if held_by is None else [held_by]
-        return sorted(list(dict.fromkeys(first + picked))[: self._freed])
+            picked += self._by_nearness(seed, self._of_day[day])[: self._freed // 2]
+        picked += self._by_nearness(seed, eligible)
+        if len(set(picked)) < self._freed:
+            picked += self._by_nearness(seed, range(len(self.board.crew_days)))
+        return sorted(list(dict.fromkeys(picked))[: self._freed])
+
+    def _by_nearness(self, seed: int, crew_days: Iterable[int]) -> list[int]:
+        """The crew-days by their distance from a visit, shaken a little."""
+        nearness = {k: self._distance(seed, k) * (0.6 + self._rng.random()) for k in crew_days}
+        return sorted(nearness, key=nearness.__getitem__)
 
     def _distance(self, visit: int, crew_day: int) -> float:
         """Minutes from the nearest stop of the crew-day; half the way from the depot if empty."""
