@@ -29,6 +29,9 @@ AHEAD = timedelta(minutes=10)
 STILL_NEWS = timedelta(minutes=60)
 """A crew that set out longer ago is no news to the customer. Common practice."""
 
+STONE = ("pieces__cutouts", "pieces__supports", "seams__first", "seams__second", "route")
+"""What the work of a visit is made of."""
+
 OF_PIECES = frozenset({ReportKind.PIECE_SET, ReportKind.SINK_SET})
 OF_SEAMS = frozenset({ReportKind.SEAM_POURED, ReportKind.SEAM_HARD})
 
@@ -73,8 +76,8 @@ def add(*, visit_id: UUID, by: Person, now: datetime, **told: Unpack[Told]) -> S
     """
     visit = locked_visit(visit_id, by=by)
     check_time("/happened_at", told["happened_at"], now)
-    whole = snapshots.whole_jobs().get(pk=visit.job_id)
-    work = snapshots.work(whole, only=visit.pieces.all())
+    prefetch_related_objects([visit.job], *STONE)
+    work = snapshots.work(visit.job, only=visit.pieces.all())
     content = _content(visit, work, told)
     row, is_new = StatusReport.objects.get_or_create(
         client_id=told["client_id"],

@@ -46,6 +46,8 @@ def enter(job: Job, entering: Stage, *, by: Person | None, now: datetime) -> Non
 
 def follow(job: Job, reached: Stage, *, by: Person, now: datetime) -> tuple[Finding, ...]:
     """Let a locked job go as far towards a reached stage as its rules do; what stops it there."""
+    if reached.rank <= Stage(job.stage).rank:
+        return ()
     stage, refused = stages.follow(snapshots.job(job.pk), reached)
     if stage is not Stage(job.stage):
         _move(job, stage, by=by, now=now)

@@ -71,6 +71,16 @@ def derive(
 
     The finish is the last progress plus the share that is left of the P50: ``t + (1 - s) p50``;
     before the start, the planned start plus the whole; afterwards, the end itself.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> nine = datetime(2026, 6, 3, 9, tzinfo=UTC)
+    >>> here = Report(client_id="1", kind=ReportKind.ARRIVED, happened_at=nine)
+    >>> found = derive([here], kind=VisitKind.INSTALL, work=Work(), planned_start_at=None,
+    ...                p50_min=90)
+    >>> str(found.stage), f"{found.live_finish_at:%H:%M}"
+    ('on site', '10:30')
     """
     told = _in_order(reports)
     here = [report for report in told if report.kind not in ELSEWHERE]

@@ -18,7 +18,16 @@ SOURCE = "the shop's own order of work"
 
 
 def advance(job: Job, entering: Stage) -> tuple[Finding, ...]:
-    """Everything there is to say about entering a stage; a stop among it means no."""
+    """Everything there is to say about entering a stage; a stop among it means no.
+
+    Examples
+    --------
+    >>> [finding.message for finding in advance(Job(), Stage.IN_FABRICATION)]
+    ... # doctest: +NORMALIZE_WHITESPACE
+    ['the job is booked: templated comes before in fabrication',
+     'the job has 0 pieces, the least is 1',
+     'the site is not templated: no template visit is done and no sizes came in']
+    """
     return (*_order(job.record.stage, entering), *rules.guard(job, entering))
 
 

@@ -6,6 +6,7 @@ from threading import Barrier
 
 import pytest
 from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from crewjobs import models
 from crewjobs.actions import reports
@@ -256,6 +257,16 @@ def test_a_day_without_reception_comes_in_one_go() -> None:
     assert state(visit)[0] == Stage.INSTALLED
     again = reports.add_many(by=rows.lead(), now=moment(900), reports=gathered)
     assert [each.report for each in again] == [each.report for each in found]
+
+
+def test_a_report_costs_no_more_queries_after_many_others() -> None:
+    visit, counts = on_site.planned(), []
+    report(visit, K.ARRIVED)
+    for minute in range(1, 22):
+        with CaptureQueriesContext(connection) as queries:
+            report(visit, K.PROBLEM, "A", minute)
+        counts.append(len(queries))
+    assert counts[-1] == counts[0] < 40
 
 
 def test_every_report_is_in_the_log_with_its_person_and_time() -> None:
