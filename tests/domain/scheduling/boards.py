@@ -8,6 +8,7 @@ import numpy as np
 
 from crewjobs.domain.scheduling import (
     After,
+    Break,
     CrewDay,
     GreatCircle,
     Place,
@@ -44,6 +45,10 @@ class Crow:
 def crew_day(crew: str = "A", on: int = 0, **fields) -> CrewDay:
     fields.setdefault("depot", YARD)
     return CrewDay(crew=crew, day=day(on), **fields)
+
+
+def pause(start_min: int, end_min: int) -> Break:
+    return Break(start_min=start_min, end_min=end_min)
 
 
 def visit(name: str = "v", x: float = 10, y: float = 0, **fields) -> Visit:
