@@ -4,13 +4,14 @@ The same declaration checks the caller, reads the body, writes the answer and de
 to others, so that none of the four can drift from the rest.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property, wraps
 from typing import Any, cast
 
 from django.db.models import QuerySet
+from django.http import HttpResponseBase
 from rest_framework.generics import GenericAPIView
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -40,18 +41,24 @@ class Does:
     takes_many: bool = False
     """The body is one, or a list; the method is given a list."""
     answers: Shape | None = None
+    answers_alike: bool = False
+    """One for one, a list for a list; the method returns a list."""
+    media_type: str = ""
+    """Of an answer that is no JSON; the method returns the response itself."""
     status: int = 200
     many: bool = False
     paged: bool = False
 
 
-def does(verb: str, **declared: Any) -> Callable[[Callable[..., Any]], Callable[..., Response]]:
+def does(
+    verb: str, **declared: Any
+) -> Callable[[Callable[..., Any]], Callable[..., HttpResponseBase]]:
     """Declare a method: it is then given an :class:`Ask`, and returns what is to be shown."""
     declaration = Does(verb=verb, **declared)
 
-    def decorate(method: Callable[..., Any]) -> Callable[..., Response]:
+    def decorate(method: Callable[..., Any]) -> Callable[..., HttpResponseBase]:
         @wraps(method)
-        def handle(view: "Endpoint", request: Request, **ids: object) -> Response:
+        def handle(view: "Endpoint", request: Request, **ids: object) -> HttpResponseBase:
             data = view.read(declaration, request) if declaration.takes else {}
             ask = Ask(by=cast("Person", request.user), now=view.now, data=data, request=request)
             return view.show(declaration, method(view, ask, **ids))
@@ -94,15 +101,25 @@ class Endpoint(GenericAPIView[Any]):
         shape.is_valid(raise_exception=True)
         return shape.validated_data
 
-    def show(self, declaration: Does, found: Any) -> Response:
+    def show(self, declaration: Does, found: Any) -> HttpResponseBase:
         """The answer."""
-        if isinstance(found, Response):
+        if isinstance(found, HttpResponseBase):
             return found
         if declaration.answers is None:
             return Response(status=204)
+        if declaration.answers_alike:
+            return self._alike(declaration, found)
         if declaration.many:
             return self._list(declaration.answers, found, paged=declaration.paged)
         shape = declaration.answers(found, context=self.get_serializer_context())
+        return Response(shape.data, status=declaration.status)
+
+    def _alike(self, declaration: Does, found: Sequence[Any]) -> Response:
+        is_list = isinstance(self.request.data, list)
+        assert declaration.answers is not None  # noqa: S101  asked by the caller
+        shape = declaration.answers(
+            found if is_list else found[0], many=is_list, context=self.get_serializer_context()
+        )
         return Response(shape.data, status=declaration.status)
 
     def _list(self, shape: Shape, found: QuerySet[Any], *, paged: bool) -> Response:

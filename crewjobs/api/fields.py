@@ -1,15 +1,18 @@
 """What the API reads beyond plain JSON: lengths as people write them, facts, one of a few words."""
 
+import datetime as dt
 import math
 from collections.abc import Callable, Mapping
 from enum import StrEnum
 from typing import Any, ClassVar
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from rest_framework import serializers
 
 from crewjobs.domain.units import length_mm
 
 LONGEST_MM = 1_000_000.0
+YEARS = range(2000, 2100)
 
 
 class Length(serializers.Field[float, float | str, float, Any]):
@@ -46,11 +49,71 @@ class Length(serializers.Field[float, float | str, float, Any]):
         self.fail("invalid")
 
 
-def one_of(enum: type[StrEnum], **options: Any) -> serializers.ChoiceField:
-    """A field that takes one of an enumeration's words."""
-    return serializers.ChoiceField(
-        choices=[(str(member), str(member)) for member in enum], **options
-    )
+class OneOf(serializers.ChoiceField):
+    """One of an enumeration's words."""
+
+    def __init__(self, enum: type[StrEnum], **options: Any) -> None:
+        self.enum = enum
+        super().__init__(choices=[(str(each), str(each)) for each in enum], **options)
+
+    def to_internal_value(self, data: Any) -> StrEnum:
+        """The member that the word names."""
+        return self.enum(super().to_internal_value(data))
+
+
+class Number(serializers.FloatField):
+    """A finite number: a text such as `nan` is none."""
+
+    def to_internal_value(self, data: Any) -> float:
+        """The number."""
+        value: float = super().to_internal_value(data)
+        if not math.isfinite(value):
+            self.fail("invalid")
+        return value
+
+
+class Day(serializers.DateField):
+    """A day of this century; calendars and clocks go wrong far outside it."""
+
+    default_error_messages = {"year": "The year must be 2000 to 2099."}
+
+    def to_internal_value(self, value: Any) -> dt.date:
+        """The day."""
+        day: dt.date = super().to_internal_value(value)
+        if day.year not in YEARS:
+            self.fail("year")
+        return day
+
+
+class Moment(serializers.DateTimeField):
+    """A moment that says its offset from UTC."""
+
+    default_error_messages = {
+        "year": "The year must be 2000 to 2099.",
+        "offset": "Say the offset from UTC, such as 2026-06-03T09:00:00-05:00.",
+    }
+
+    def enforce_timezone(self, value: dt.datetime) -> dt.datetime:
+        """The moment, in UTC."""
+        if value.tzinfo is None:
+            self.fail("offset")
+        if value.year not in YEARS:
+            self.fail("year")
+        return value.astimezone(dt.UTC)
+
+
+class Zone(serializers.CharField):
+    """The name of a time zone."""
+
+    default_error_messages = {"zone": "There is no time zone of this name."}
+
+    def to_internal_value(self, data: Any) -> str:
+        """The name, as the tables write it."""
+        name: str = super().to_internal_value(data)
+        try:
+            return ZoneInfo(name).key if name else ""
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            self.fail("zone")
 
 
 class Strict(serializers.Serializer[Any]):
@@ -66,6 +129,11 @@ class Strict(serializers.Serializer[Any]):
                      for name in unknown}
                 )  # fmt: skip
         return super().to_internal_value(data)
+
+
+def several(shape: Callable[..., Any], *, most: int) -> Any:
+    """A list of bodies, `most` at most; it may be left out."""
+    return shape(many=True, required=False, max_length=most)
 
 
 class Fact(Strict):

@@ -6,7 +6,7 @@ from rest_framework.pagination import CursorPagination
 class Newest(CursorPagination):
     """The newest rows first."""
 
-    ordering = ("-created_at", "id")
+    ordering: tuple[str, ...] = ("-created_at", "id")
     page_size = 50
     page_size_query_param = "page_size"
     max_page_size = 200

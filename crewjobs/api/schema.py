@@ -1,5 +1,6 @@
 """How the API describes itself: OpenAPI 3.1, made from what the endpoints declare."""
 
+from enum import StrEnum
 from typing import Any
 
 from drf_spectacular.extensions import (
@@ -7,13 +8,21 @@ from drf_spectacular.extensions import (
     OpenApiSerializerFieldExtension,
 )
 from drf_spectacular.openapi import AutoSchema
-from drf_spectacular.plumbing import build_array_type
+from drf_spectacular.plumbing import ResolvedComponent, build_array_type
+from drf_spectacular.types import OpenApiTypes
 from rest_framework import serializers
 
+from crewjobs import models
 from crewjobs.api.endpoint import Does
 from crewjobs.api.errors import CONTENT_TYPE
 from crewjobs.api.paging import Newest
+from crewjobs.domain import facts
 
+WORDS = {
+    tuple(str(member) for member in each): each.__name__
+    for each in (*vars(facts).values(), *vars(models).values())
+    if isinstance(each, type) and issubclass(each, StrEnum) and each is not StrEnum
+}
 LENGTH_EXAMPLES = [2502, "98.5 in", "8' 2 1/2\""]
 
 
@@ -71,8 +80,13 @@ class Schema(AutoSchema):
 
     def get_response_serializers(self) -> Any:
         """What the answer is."""
+        if self.does.media_type:
+            return {("200", self.does.media_type): OpenApiTypes.BINARY}
         if self.does.answers is None:
             return {"204": None}
+        if self.does.answers_alike:
+            one = self.resolve_serializer(self.does.answers(), "response").ref
+            return {"200": {"oneOf": [one, build_array_type(one)]}}
         return {str(self.does.status): self.does.answers(many=self.does.many)}
 
     def _is_list_view(self, serializer: Any = None) -> bool:  # noqa: ARG002  the framework's signature
@@ -105,6 +119,25 @@ class SessionScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-
 
     def get_security_definition(self, _auto_schema: AutoSchema) -> dict[str, str]:
         return {"type": "apiKey", "in": "cookie", "name": "session"}
+
+
+class ChoiceScheme(OpenApiSerializerFieldExtension):  # type: ignore[no-untyped-call]
+    """Words of one of our enumerations bear its name, wherever they stand."""
+
+    target_class = "rest_framework.fields.ChoiceField"
+    match_subclasses = True
+
+    def map_serializer_field(self, auto_schema: AutoSchema, _direction: str) -> dict[str, Any]:
+        words = tuple(str(word) for word in self.target.choices)
+        schema = {"type": "string", "enum": list(words)}
+        if words not in WORDS:
+            return schema
+        component = ResolvedComponent(  # type: ignore[no-untyped-call]
+            name=WORDS[words], type=ResolvedComponent.SCHEMA, schema=schema, object=WORDS[words]
+        )
+        auto_schema.registry.register_on_missing(component)
+        ref: dict[str, Any] = component.ref
+        return ref
 
 
 class LengthScheme(OpenApiSerializerFieldExtension):  # type: ignore[no-untyped-call]

@@ -1,0 +1,153 @@
+"""The office: who you are, the shop's ways of counting, standard minutes, rules, the log."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import django_filters
+from django.db.models import QuerySet
+from rest_framework import serializers
+
+from crewjobs.actions import shops
+from crewjobs.api.access import SIGNED_IN
+from crewjobs.api.endpoint import Ask, Endpoint, does
+from crewjobs.api.fields import Number, OneOf, Strict, Zone
+from crewjobs.api.jobs import LogLine
+from crewjobs.api.paging import Newest
+from crewjobs.domain import hours, rules
+from crewjobs.models import AuditEntry, Person, Shop, Units
+from crewjobs.permissions import VERBS, may
+
+
+class Me(serializers.ModelSerializer[Person]):
+    verbs = serializers.SerializerMethodField(help_text="What your role allows")
+
+    class Meta:
+        model = Person
+        fields = ["id", "name", "email", "phone", "language", "role", "crew", "verbs"]
+
+    def get_verbs(self, person: Person) -> list[str]:
+        """What the person's role allows."""
+        return sorted(verb for verb in VERBS if may(person, verb))
+
+
+class ShopOut(serializers.ModelSerializer[Shop]):
+    class Meta:
+        model = Shop
+        fields = [
+            "name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor",
+            "speed_kmh", "drive_extra_min", "planning_share", "break_starts_at", "break_min",
+            "reply_to",
+        ]  # fmt: skip
+
+
+class ShopChange(Strict):
+    name = serializers.CharField(max_length=120)
+    time_zone = Zone(max_length=60)
+    units = OneOf(Units)
+    currency = serializers.RegexField(r"^[A-Z]{3}$")
+    carrier_kg = Number(min_value=1, max_value=200)
+    circuity_factor = Number(min_value=1, max_value=5)
+    speed_kmh = Number(min_value=1, max_value=130)
+    drive_extra_min = Number(min_value=0, max_value=240)
+    planning_share = Number(min_value=0, max_value=1)
+    break_starts_at = serializers.TimeField()
+    break_min = Number(min_value=0, max_value=240)
+    reply_to = serializers.EmailField(allow_blank=True)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class InForce:
+    """A standard time as it counts in this shop."""
+
+    time: hours.StandardTime
+    value_min: float
+
+
+class StandardOut(serializers.Serializer[InForce]):
+    name = serializers.CharField(source="time.name")
+    element = serializers.CharField(source="time.element")
+    value_min = serializers.FloatField(help_text="What counts")
+    prior_min = serializers.FloatField(source="time.value_min", help_text="Unless changed")
+    note = serializers.CharField(source="time.note")
+    basis = serializers.CharField(source="time.source", help_text="Where the prior value is from")
+
+
+class StandardIn(Strict):
+    """The shop's own minutes, all of them; a name left out has its prior value again."""
+
+    minutes = serializers.DictField(child=Number(min_value=0, max_value=9999))
+
+
+class RuleOut(serializers.Serializer[Any]):
+    code = serializers.CharField()
+    title = serializers.CharField()
+
+
+class LogFilter(django_filters.FilterSet):
+    verb = django_filters.CharFilter()
+    thing_id = django_filters.UUIDFilter()
+    job = django_filters.UUIDFilter()
+    by = django_filters.UUIDFilter()
+
+
+class NewestLines(Newest):
+    """The newest lines of the log first."""
+
+    ordering = ("-number",)
+
+
+class WhoAmI(Endpoint):
+    @does(SIGNED_IN, answers=Me)
+    def get(self, ask: Ask) -> Person:
+        """Who you are and what your role allows."""
+        return ask.by
+
+
+class TheShop(Endpoint):
+    @does("shop.read", answers=ShopOut)
+    def get(self, _ask: Ask) -> Shop:
+        """The shop and its ways of counting."""
+        return Shop.objects.get()
+
+    @does("shop.change", takes=ShopChange, answers=ShopOut)
+    def patch(self, ask: Ask) -> Shop:
+        """Change how the shop counts."""
+        return shops.change(changes=ask.data, by=ask.by, now=ask.now)
+
+
+class StandardMinutes(Endpoint):
+    @does("shop.read", answers=StandardOut, many=True)
+    def get(self, _ask: Ask) -> list[InForce]:
+        """Every standard time of the hours, and what counts in this shop."""
+        return _in_force(Shop.objects.get())
+
+    @does("shop.change", takes=StandardIn, answers=StandardOut, many=True)
+    def put(self, ask: Ask) -> list[InForce]:
+        """Change standard times. Hours are counted anew when a job changes."""
+        changes = {"standard_minutes": ask.data["minutes"]}
+        return _in_force(shops.change(changes=changes, by=ask.by, now=ask.now))
+
+
+class Rules(Endpoint):
+    @does("shop.read", answers=RuleOut, many=True)
+    def get(self, _ask: Ask) -> list[dict[str, str]]:
+        """The checks by name. They rank and warn; none certifies."""
+        return [{"code": code, "title": title} for code, title in rules.titles().items()]
+
+
+class Log(Endpoint):
+    filterset_class = LogFilter
+    pagination_class = NewestLines
+
+    @does("audit.read", answers=LogLine, many=True, paged=True)
+    def get(self, _ask: Ask) -> QuerySet[AuditEntry]:
+        """Who did what to which thing, newest first."""
+        return AuditEntry.objects.select_related("by")
+
+
+def _in_force(shop: Shop) -> list[InForce]:
+    own: dict[str, float] = shop.standard_minutes
+    return [
+        InForce(time=time, value_min=own.get(time.name, time.value_min))
+        for time in hours.standard_minutes()
+    ]

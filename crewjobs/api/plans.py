@@ -1,0 +1,178 @@
+"""Plans: drafted, read, changed by hand, compared with what is published, published, discarded."""
+
+from typing import Any
+from uuid import UUID
+
+from django.db.models import Prefetch, QuerySet
+from rest_framework import serializers
+
+from crewjobs.actions import plans
+from crewjobs.actions.errors import NotAllowedError
+from crewjobs.actions.plans import Change
+from crewjobs.api.endpoint import Ask, Endpoint, does
+from crewjobs.api.fields import Day, Moment, Strict
+from crewjobs.api.visits import PlacementOut
+from crewjobs.models import Person, Plan, PlannedVisit, PlanStatus, UnplacedVisit
+from crewjobs.permissions import SEES_EVERYTHING
+
+MOST_SEED = 2_000_000_000
+
+
+class PlanIn(Strict):
+    first_on = Day()
+    last_on = Day()
+    seed = serializers.IntegerField(
+        required=False, min_value=0, max_value=MOST_SEED, help_text="The same gives the same plan"
+    )
+
+
+class MoveIn(Strict):
+    """Where one visit is to be; without a crew it is taken out of the plan."""
+
+    visit = serializers.UUIDField()
+    crew = serializers.UUIDField(allow_null=True, required=False, default=None)
+    starts_at = Moment(allow_null=True, required=False, default=None)
+
+
+class PlanRow(serializers.ModelSerializer[Plan]):
+    class Meta:
+        model = Plan
+        fields = [
+            "id", "version", "first_on", "last_on", "status", "made_by", "published_at",
+            "published_by", "seed", "figures", "findings", "created_at", "changed_at",
+        ]  # fmt: skip
+
+
+class PlannedOut(serializers.ModelSerializer[PlannedVisit]):
+    number = serializers.CharField(source="visit.job.number", help_text="Of the job")
+    kind = serializers.CharField(source="visit.kind")
+    address = serializers.CharField(source="visit.job.site.address")
+    crew_name = serializers.CharField(source="crew.name")
+
+    class Meta:
+        model = PlannedVisit
+        fields = [
+            "visit", "number", "kind", "address", "crew", "crew_name", "starts_at", "ends_at",
+            "drive_min",
+        ]  # fmt: skip
+
+
+class ReasonOut(serializers.Serializer[Any]):
+    code = serializers.CharField()
+    message = serializers.CharField()
+    needs = serializers.FloatField(required=False)
+    has = serializers.FloatField(required=False)
+
+
+class UnplacedOut(serializers.ModelSerializer[UnplacedVisit]):
+    number = serializers.CharField(source="visit.job.number", help_text="Of the job")
+    kind = serializers.CharField(source="visit.kind")
+    reasons = ReasonOut(many=True)
+
+    class Meta:
+        model = UnplacedVisit
+        fields = ["visit", "number", "kind", "reasons"]
+
+
+class PlanOut(PlanRow):
+    planned = PlannedOut(many=True)
+    unplaced = UnplacedOut(many=True)
+
+    class Meta(PlanRow.Meta):
+        fields = [*PlanRow.Meta.fields, "planned", "unplaced"]
+
+
+class PlannedPlace(serializers.ModelSerializer[PlannedVisit]):
+    crew_name = serializers.CharField(source="crew.name")
+
+    class Meta:
+        model = PlannedVisit
+        fields = ["crew", "crew_name", "starts_at", "ends_at"]
+
+
+class ChangeOut(serializers.Serializer[Change]):
+    """One visit that publishing would place otherwise."""
+
+    visit = serializers.UUIDField(source="visit.pk")
+    number = serializers.CharField(source="visit.job.number")
+    before = PlacementOut(allow_null=True)
+    after = PlannedPlace(allow_null=True)
+
+
+class Plans(Endpoint):
+    @does("plan.read", answers=PlanRow, many=True, paged=True)
+    def get(self, ask: Ask) -> QuerySet[Plan]:
+        """The plans that you may see, newest first."""
+        return seen(ask.by)
+
+    @does("plan.make", takes=PlanIn, answers=PlanOut, status=201)
+    def post(self, ask: Ask) -> Plan:
+        """Draft a plan of some days to come."""
+        plan = plans.draft(by=ask.by, now=ask.now, **ask.data)
+        return _whole(ask.by, plan.pk)
+
+
+class OnePlan(Endpoint):
+    @does("plan.read", answers=PlanOut)
+    def get(self, ask: Ask, plan_id: UUID) -> Plan:
+        """One plan: who goes where and when, and what could not be placed and why."""
+        return _whole(ask.by, plan_id)
+
+
+class PlanCompare(Endpoint):
+    @does("plan.read", answers=ChangeOut, many=True)
+    def get(self, ask: Ask, plan_id: UUID) -> list[Change]:
+        """What publishing the plan would change."""
+        if ask.by.role not in SEES_EVERYTHING:
+            raise NotAllowedError("plan.read")
+        return plans.compare(seen(ask.by).get(pk=plan_id))
+
+
+class PlanPublish(Endpoint):
+    @does("plan.publish", answers=PlanOut)
+    def post(self, ask: Ask, plan_id: UUID) -> Plan:
+        """Make the plan known: to calendars, to the crews, to the customers."""
+        plans.publish(plan_id=plan_id, by=ask.by, now=ask.now)
+        return _whole(ask.by, plan_id)
+
+
+class PlanDiscard(Endpoint):
+    @does("plan.make", answers=PlanRow)
+    def post(self, ask: Ask, plan_id: UUID) -> Plan:
+        """Put a draft aside."""
+        return plans.discard(plan_id=plan_id, by=ask.by, now=ask.now)
+
+
+class PlanMoves(Endpoint):
+    @does("plan.make", takes=MoveIn, answers=PlanOut)
+    def post(self, ask: Ask, plan_id: UUID) -> Plan:
+        """Put one visit of a draft elsewhere by hand, or out of it."""
+        plans.move(
+            plan_id=plan_id,
+            visit_id=ask.data["visit"],
+            crew_id=ask.data["crew"],
+            starts_at=ask.data["starts_at"],
+            by=ask.by,
+            now=ask.now,
+        )
+        return _whole(ask.by, plan_id)
+
+
+def seen(by: Person) -> QuerySet[Plan]:
+    """Drafts are the office's own; crews see what is published."""
+    if by.role in SEES_EVERYTHING:
+        return Plan.objects.all()
+    return Plan.objects.filter(status=PlanStatus.PUBLISHED)
+
+
+def _whole(by: Person, plan_id: UUID) -> Plan:
+    """A plan with its visits; of a crew's plan only the crew's own."""
+    planned = PlannedVisit.objects.select_related("visit__job__site", "crew")
+    unplaced = UnplacedVisit.objects.select_related("visit__job")
+    if by.role not in SEES_EVERYTHING:
+        planned, unplaced = planned.filter(crew=by.crew_id), unplaced.none()
+    return (
+        seen(by)
+        .prefetch_related(Prefetch("planned", planned), Prefetch("unplaced", unplaced))
+        .get(pk=plan_id)
+    )

@@ -1,0 +1,201 @@
+"""The shapes of stone: pieces, cutouts, seams, supports, and the way in."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from rest_framework import serializers
+
+from crewjobs.actions.orders import Finish
+from crewjobs.api.fields import Fact, Length, Number, OneOf, Strict, several
+from crewjobs.domain import facts, pieces, units
+from crewjobs.models import Cutout, Piece, RouteElement, Seam, Support, Units
+
+MOST_PIECES = 100
+MOST_CORNERS = 200
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PieceEntry:
+    """A piece with what hangs on it."""
+
+    piece: facts.Piece
+    finish: Finish
+    supports: tuple[facts.Support, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stone:
+    """What a body says of a job's stone."""
+
+    work: facts.Work
+    finishes: dict[str, Finish]
+
+
+class CutoutIn(Fact):
+    makes = facts.Cutout
+
+    kind = OneOf(facts.CutoutKind)
+    x_mm = Length(help_text="Of the middle, in the piece's own coordinates")
+    y_mm = Length()
+    width_mm = Length()
+    height_mm = Length()
+    corner_radius_mm = Length(required=False)
+    is_made_on_site = serializers.BooleanField(required=False)
+    front_rail_mm = Length(required=False, allow_null=True)
+    back_rail_mm = Length(required=False, allow_null=True)
+
+
+class SupportIn(Strict):
+    kind = OneOf(facts.SupportKind)
+    is_in_place = serializers.BooleanField(required=False)
+
+
+class PieceIn(Fact):
+    """Give the outline, or length and depth of a rectangle."""
+
+    name = serializers.CharField(max_length=60)
+    kind = OneOf(facts.PieceKind, required=False)
+    outline_mm = serializers.ListField(
+        child=serializers.ListField(child=Length(), min_length=2, max_length=2),
+        min_length=3,
+        max_length=MOST_CORNERS,
+        required=False,
+    )
+    length_mm = Length(required=False)
+    depth_mm = Length(required=False)
+    thickness_mm = Length()
+    density_kg_m3 = Number(required=False, max_value=10_000)
+    material = serializers.CharField(required=False, allow_blank=True, max_length=80)
+    edge_finish = serializers.CharField(required=False, allow_blank=True, max_length=60)
+    finished_edge_mm = Length(required=False)
+    needs_field_cut = serializers.BooleanField(required=False)
+    cutouts = several(CutoutIn, most=50)
+    supports = several(SupportIn, most=50)
+
+    def validate(self, attrs: dict[str, Any]) -> PieceEntry:
+        """The piece, its finish and its supports."""
+        name = attrs["name"]
+        supports = tuple(facts.Support(piece=name, **each) for each in attrs.pop("supports", ()))
+        finish = Finish(
+            material=attrs.pop("material", ""), edge_finish=attrs.pop("edge_finish", "")
+        )
+        outline = _outline(attrs)
+        cutouts = tuple(attrs.pop("cutouts", ()))
+        values = attrs | {"outline_mm": outline, "cutouts": cutouts}
+        piece = self.made(facts.Piece, values)
+        if not pieces.area_m2(piece) > 0:
+            raise serializers.ValidationError({"outline_mm": ["The outline encloses nothing."]})
+        return PieceEntry(piece=piece, finish=finish, supports=supports)
+
+
+class SeamIn(Fact):
+    makes = facts.Seam
+
+    name = serializers.CharField(max_length=60)
+    first = serializers.CharField(max_length=60, help_text="Name of a piece")
+    second = serializers.CharField(max_length=60, help_text="Name of a piece")
+    length_mm = Length()
+    method = OneOf(facts.SeamMethod, required=False)
+
+
+class RouteIn(Fact):
+    makes = facts.RouteElement
+
+    kind = OneOf(facts.RouteKind)
+    name = serializers.CharField(required=False, allow_blank=True, max_length=80)
+    width_mm = Length(required=False, allow_null=True)
+    height_mm = Length(required=False, allow_null=True)
+    length_mm = Length(required=False, allow_null=True)
+    depth_mm = Length(required=False, allow_null=True)
+    turn_deg = Number(required=False, allow_null=True, max_value=360)
+    steps = serializers.IntegerField(required=False, min_value=0, max_value=1000)
+
+
+class StoneIn(Fact):
+    """Pieces and seams, whole: a piece that keeps its name keeps its inspections and remakes."""
+
+    pieces = several(PieceIn, most=MOST_PIECES)
+    seams = several(SeamIn, most=MOST_PIECES)
+    tear_out_mm = Length(required=False)
+    cabinet_run_mm = Length(required=False)
+    temperature_deg_c = Number(required=False, min_value=-30, max_value=60)
+
+    def validate(self, attrs: dict[str, Any]) -> Stone:
+        """The work, and what each piece is made of."""
+        entries: list[PieceEntry] = attrs.pop("pieces", [])
+        work = self.made(
+            facts.Work,
+            {name: tuple(v) if isinstance(v, list) else v for name, v in attrs.items()}
+            | {
+                "pieces": tuple(entry.piece for entry in entries),
+                "supports": tuple(support for entry in entries for support in entry.supports),
+            },
+        )
+        return Stone(work=work, finishes={entry.piece.name: entry.finish for entry in entries})
+
+
+class CutoutOut(serializers.ModelSerializer[Cutout]):
+    class Meta:
+        model = Cutout
+        fields = [
+            "id", "kind", "x_mm", "y_mm", "width_mm", "height_mm", "corner_radius_mm",
+            "is_made_on_site", "front_rail_mm", "back_rail_mm",
+        ]  # fmt: skip
+
+
+class SupportOut(serializers.ModelSerializer[Support]):
+    class Meta:
+        model = Support
+        fields = ["id", "kind", "is_in_place", "note"]
+
+
+class PieceOut(serializers.ModelSerializer[Piece]):
+    cutouts = CutoutOut(many=True)
+    supports = SupportOut(many=True)
+    size = serializers.SerializerMethodField(help_text="In the shop's own units")
+
+    class Meta:
+        model = Piece
+        fields = [
+            "id", "name", "kind", "outline_mm", "thickness_mm", "size", "material",
+            "density_kg_m3", "edge_finish", "finished_edge_mm", "needs_field_cut", "cutouts",
+            "supports",
+        ]  # fmt: skip
+
+    def get_size(self, piece: Piece) -> str:
+        """Length and depth as the shop writes them."""
+        shop = self.context["view"].shop
+        is_metric = shop is not None and shop.units == Units.METRIC
+        extents = (max(axis) - min(axis) for axis in zip(*piece.outline_mm, strict=True))
+        return " x ".join(f"{mm:.0f} mm" if is_metric else units.feet_inches(mm) for mm in extents)
+
+
+class SeamOut(serializers.ModelSerializer[Seam]):
+    first = serializers.CharField(source="first.name")
+    second = serializers.CharField(source="second.name")
+
+    class Meta:
+        model = Seam
+        fields = ["id", "name", "first", "second", "length_mm", "method"]
+
+
+class RouteOut(serializers.ModelSerializer[RouteElement]):
+    class Meta:
+        model = RouteElement
+        fields = [
+            "id", "position", "kind", "name", "width_mm", "height_mm", "length_mm", "depth_mm",
+            "turn_deg", "steps",
+        ]  # fmt: skip
+
+
+def _outline(attrs: dict[str, Any]) -> tuple[facts.Point, ...]:
+    """The outline that was given, or the rectangle of the length and depth."""
+    corners = attrs.pop("outline_mm", None)
+    length_mm, depth_mm = attrs.pop("length_mm", None), attrs.pop("depth_mm", None)
+    if (corners is None) == (length_mm is None or depth_mm is None):
+        raise serializers.ValidationError(
+            {"outline_mm": ["Give the outline, or length and depth."]}
+        )
+    if corners is None:
+        corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, depth_mm), (0.0, depth_mm)]
+    return tuple((x, y) for x, y in corners)
