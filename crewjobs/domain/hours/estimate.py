@@ -183,7 +183,7 @@ def _findings(visit: Visit) -> Iterator[Finding]:
     """Pieces that this team, or any people without an aid, had better not carry."""
     if visit.kind in ON_SITE:
         for piece in visit.work.pieces:
-            wanted = lifting.carriers(piece, carrier_kg=visit.carrier_kg)
+            wanted = visit.wanted[piece.name]
             if piece.kind is not PieceKind.BACKSPLASH:
                 wanted = max(2, wanted)
             if wanted > lifting.MOST_CARRIERS:

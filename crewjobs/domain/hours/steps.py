@@ -85,6 +85,19 @@ class Visit:
     work: Work = field(default_factory=Work)
     team: Team = field(default_factory=Team)
     carrier_kg: float = lifting.CARRIER_KG
+    wanted: Mapping[str, int] = field(init=False)
+    """How many people the shop's rule asks for to carry each piece, were it a hundred."""
+
+    def __post_init__(self) -> None:
+        wanted = {
+            piece.name: lifting.carriers(piece, carrier_kg=self.carrier_kg)
+            for piece in self.work.pieces
+        }
+        object.__setattr__(self, "wanted", wanted)
+
+    def carriers(self, piece: Piece) -> int:
+        """How many carry a piece; what is beyond four people is the work of an aid."""
+        return min(lifting.MOST_CARRIERS, self.wanted[piece.name])
 
     @property
     def slabs(self) -> tuple[Piece, ...]:
@@ -100,11 +113,6 @@ class Visit:
     def walk_m(self) -> float:
         """One way from the truck to the cabinets."""
         return (self.work.walk_mm if self.work.route else UNKNOWN_WALK_MM) / 1000
-
-    def carriers(self, piece: Piece) -> int:
-        """How many carry a piece; what is beyond four people is the work of an aid."""
-        wanted = lifting.carriers(piece, carrier_kg=self.carrier_kg)
-        return min(lifting.MOST_CARRIERS, wanted)
 
     def supports(self, piece: Piece) -> tuple[Support, ...]:
         """What carries a piece beside its cabinets."""

@@ -60,11 +60,7 @@ def network(visit: Visit, standard: Mapping[str, float]) -> Network:
 def _items(visit: Visit, standard: Mapping[str, float]) -> Iterator[tuple[str, Step | Extra]]:
     for element in elements.found():
         if visit.kind in element.visits:
-            minutes = {
-                name: standard.get(f"{element.name}.{name}", prior.value_min)
-                for name, prior in element.standard.items()
-            }
-            for item in element.steps(visit, minutes):
+            for item in element.steps(visit, element.minutes(standard)):
                 yield element.name, item
 
 

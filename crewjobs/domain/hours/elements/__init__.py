@@ -25,6 +25,17 @@ class Element:
     visits: frozenset[VisitKind]
     standard: Mapping[str, Prior]
     steps: Callable[[Visit, Minutes], Iterable[Step | Extra]]
+    usual: Minutes
+    """The prior values by their short names."""
+
+    def minutes(self, changed: Mapping[str, float]) -> Minutes:
+        """The element's standard minutes, where the full name is among those `changed`."""
+        if not changed:
+            return self.usual
+        return {
+            name: changed.get(f"{self.name}.{name}", usual_min)
+            for name, usual_min in self.usual.items()
+        }
 
 
 @cache
@@ -38,6 +49,7 @@ def found() -> tuple[Element, ...]:
             visits=module.VISITS,
             standard=module.STANDARD,
             steps=module.steps,
+            usual={name: prior.value_min for name, prior in module.STANDARD.items()},
         )
         for name, module in catalogue.modules(sys.modules[__name__])
     )

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from crewjobs.domain.hours.steps import ON_SITE, Goal, Milestone, Minutes, Prior, Step, Visit
+from crewjobs.domain.facts import VisitKind
+from crewjobs.domain.hours.steps import Goal, Milestone, Minutes, Prior, Step, Visit
 
 SOURCE = "trade practice: drawers out, cabinets level before the first piece is set"
-VISITS = ON_SITE
+VISITS = frozenset({VisitKind.INSTALL})
 STANDARD = {
     "run_m_min": Prior(value_min=3.5, note="a metre of cabinets: drawers out, check, shim, fix"),
 }

@@ -5,10 +5,11 @@ Water, gas and electricity are disconnected beforehand by those licensed to do i
 
 from collections.abc import Iterator
 
-from crewjobs.domain.hours.steps import ON_SITE, Goal, Milestone, Minutes, Prior, Step, Visit
+from crewjobs.domain.facts import VisitKind
+from crewjobs.domain.hours.steps import Goal, Milestone, Minutes, Prior, Step, Visit
 
 SOURCE = "trade practice; disconnecting is left to licensed trades"
-VISITS = ON_SITE
+VISITS = frozenset({VisitKind.INSTALL})
 STANDARD = {
     "visit_min": Prior(value_min=10.0, note="a visit with old tops: loosen, carry waste away"),
     "old_m_min": Prior(value_min=8.0, note="a metre of old top: cut free, lift off, carry out"),
