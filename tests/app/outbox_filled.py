@@ -2,6 +2,7 @@
 
 import json
 import sys
+import time
 from collections import Counter
 from datetime import UTC, datetime, timedelta
 
@@ -16,6 +17,8 @@ from crewjobs.actions import outbox  # noqa: E402
 from crewjobs.domain.reminding import MessageKind  # noqa: E402
 from crewjobs.models import Channel, Job, OutboxMessage  # noqa: E402
 from tests import rows  # noqa: E402
+
+LOOKS = 100
 
 
 def fill(first: int, last: int) -> None:
@@ -38,9 +41,15 @@ def fill(first: int, last: int) -> None:
 
 
 def empty() -> None:
-    """Send what is left once the leases of dead workers have ended, and tell what stands where."""
+    """Send what is left once the leases of dead workers have ended, and tell how that went."""
+    started_s = time.perf_counter()
     outbox.work(now=lambda: datetime.now(UTC) + timedelta(seconds=61), limit=10_000)
+    sent_s = time.perf_counter()
+    for _ in range(LOOKS):
+        outbox.work(now=lambda: datetime.now(UTC), limit=1)
     told: dict[str, object] = dict(Counter(OutboxMessage.objects.values_list("status", flat=True)))
+    told["took_s"] = sent_s - started_s
+    told["empty_look_s"] = (time.perf_counter() - sent_s) / LOOKS
     if connection.vendor == "sqlite":
         with connection.cursor() as cursor:
             told["integrity"] = cursor.execute("PRAGMA integrity_check").fetchone()[0]

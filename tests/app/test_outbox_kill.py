@@ -15,11 +15,11 @@ import psycopg
 import pytest
 from django.conf import settings as django_settings
 
-MESSAGES = 400
-MORE = 200
+MESSAGES = 300
+MORE = 100
 WORKERS = 3
-KILLS = 6
-PATIENCE_S = 40.0
+KILLS = 5
+PATIENCE_S = 60.0
 
 
 def sqlite(tmp_path: Path) -> Iterator[str]:
