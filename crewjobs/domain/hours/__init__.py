@@ -8,7 +8,7 @@ that the work is safe.
 from crewjobs.domain.hours import elements
 from crewjobs.domain.hours.estimate import Estimate, Line, PlannedTask, estimate
 from crewjobs.domain.hours.factors import Factors, Spread
-from crewjobs.domain.hours.standard import StandardTime, standard_minutes
+from crewjobs.domain.hours.standards import StandardTime, standard_minutes
 
 __all__ = [
     "Estimate",

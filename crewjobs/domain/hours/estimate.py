@@ -7,13 +7,12 @@ to know any element by name, and how factors are learned.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import exp, log
-from statistics import NormalDist
+from statistics import NormalDist, fmean
 
 from crewjobs.domain import lifting
 from crewjobs.domain.facts import Piece, PieceKind, Team, VisitKind, Work
 from crewjobs.domain.findings import Finding, Severity
-from crewjobs.domain.hours import elements, working_plan
-from crewjobs.domain.hours import standard as standards
+from crewjobs.domain.hours import elements, standards, working_plan
 from crewjobs.domain.hours.factors import Factors, sd_log
 from crewjobs.domain.hours.network import Network, Timeline, chain_minutes, schedule
 from crewjobs.domain.hours.steps import ON_SITE, Visit
@@ -122,19 +121,15 @@ def estimate(
 
 
 def _assumed(network: Network) -> list[list[float]]:
-    """Durations by which the order of the work is sought; none where nothing waits."""
+    """Durations by which the order of the work is sought: usual ones, but waits short and long."""
     usual_min = network.durations_min()
-    works = [any(task.demand) for task in network.tasks]
-    if all(works):
+    waits = [not any(task.demand) for task in network.tasks]
+    if not any(waits):
         return [usual_min]
-    mean_min = sum(d for d, has_hands in zip(usual_min, works, strict=True) if has_hands) / sum(
-        works
-    )
+    pairs = tuple(zip(usual_min, waits, strict=True))
+    mean_min = fmean(span_min for span_min, only_waits in pairs if not only_waits)
     return [
-        [
-            d if has_hands else share * mean_min
-            for d, has_hands in zip(usual_min, works, strict=True)
-        ]
+        [share * mean_min if only_waits else span_min for span_min, only_waits in pairs]
         for share in WAIT_SHARES
     ]
 
