@@ -11,12 +11,12 @@ from django.core.management import call_command
 
 from crewjobs import models
 from crewjobs.actions import messages
-from crewjobs.management.commands.work import Clocks, Worker
+from crewjobs.management.commands.work import Worker
 from crewjobs.models import OutboxMessage
 from tests import rows
 from tests.rows import NOW
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture(autouse=True)
@@ -66,25 +66,6 @@ def test_a_turn_after_the_clock_was_set_is_left_out(caplog) -> None:
     worker.clocks.wall -= timedelta(hours=2)
     assert [worker.turn(), worker.turn()] == [0, 1]
     assert "clock was set" in caplog.text
-
-
-@pytest.mark.parametrize(
-    ("wall_min", "steady_min", "jump_min"),
-    [
-        (1, 1, None),
-        (600, 600, None),
-        (6, 1, None),
-        (6.1, 1, 5.1),
-        (121, 1, 120),
-        (-119, 1, -120),
-        (-4, 1, None),
-    ],
-)
-def test_more_than_five_minutes_astray_is_a_jump(wall_min, steady_min, jump_min) -> None:
-    clocks = Clocks(NOW, 0.0)
-    jump = clocks.jump(NOW + timedelta(minutes=wall_min), steady_min * 60)
-    assert jump == (None if jump_min is None else timedelta(minutes=jump_min))
-    assert clocks.jump(NOW + timedelta(minutes=wall_min + 1), steady_min * 60 + 60) is None
 
 
 @pytest.mark.usefixtures("signals")
