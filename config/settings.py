@@ -50,6 +50,7 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
         "OPTIONS": {
+            "builtins": ["crewjobs.web.wording"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -71,6 +72,7 @@ DATABASES = {
 
 AUTH_USER_MODEL = "crewjobs.Person"
 LOGIN_URL = "sign-in"
+CSRF_FAILURE_VIEW = "crewjobs.web.errors.form_expired"
 LOGIN_REDIRECT_URL = "start"
 PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
