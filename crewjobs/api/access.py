@@ -31,6 +31,14 @@ class Declared(BasePermission):
         verb = verb_of(view, request.method)
         if verb == ANYONE:
             return True
-        if not isinstance(request.user, Person) or verb is None:
+        if not isinstance(request.user, Person):
             return False
+        if verb is None:
+            return not _is_handled(view, request.method)
         return verb == SIGNED_IN or may(request.user, verb)
+
+
+def _is_handled(view: object, method: str | None) -> bool:
+    """Whether the endpoint has the method at all; where it has not, the answer is 405."""
+    name = (method or "").lower()
+    return name in getattr(view, "http_method_names", ()) and hasattr(view, name)

@@ -7,7 +7,6 @@ from django.db.models import Prefetch, QuerySet
 from rest_framework import serializers
 
 from crewjobs.actions import plans
-from crewjobs.actions.errors import NotAllowedError
 from crewjobs.actions.plans import Change
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Day, Moment, Strict
@@ -124,7 +123,7 @@ class PlanCompare(Endpoint):
     def get(self, ask: Ask, plan_id: UUID) -> list[Change]:
         """What publishing the plan would change."""
         if ask.by.role not in SEES_EVERYTHING:
-            raise NotAllowedError("plan.read")
+            raise Plan.DoesNotExist
         return plans.compare(seen(ask.by).get(pk=plan_id))
 
 

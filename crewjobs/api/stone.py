@@ -83,8 +83,7 @@ class PieceIn(Fact):
         cutouts = tuple(attrs.pop("cutouts", ()))
         values = attrs | {"outline_mm": outline, "cutouts": cutouts}
         piece = self.made(facts.Piece, values)
-        if not pieces.area_m2(piece) > 0:
-            raise serializers.ValidationError({"outline_mm": ["The outline encloses nothing."]})
+        _refuse_empty(piece)
         return PieceEntry(piece=piece, finish=finish, supports=supports)
 
 
@@ -199,3 +198,12 @@ def _outline(attrs: dict[str, Any]) -> tuple[facts.Point, ...]:
     if corners is None:
         corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, depth_mm), (0.0, depth_mm)]
     return tuple((x, y) for x, y in corners)
+
+
+def _refuse_empty(piece: facts.Piece) -> None:
+    try:
+        net_m2 = pieces.area_m2(piece)
+    except ValueError as error:
+        raise serializers.ValidationError({"outline_mm": [str(error)]}) from error
+    if net_m2 <= 0:
+        raise serializers.ValidationError({"cutouts": ["The holes take away the whole piece."]})
