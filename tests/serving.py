@@ -22,7 +22,7 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def until(holds: Callable[[], object], what: str, patience_s: float = 30) -> None:
+def until(holds: Callable[[], object], what: str, patience_s: float = 90) -> None:
     """Wait for it, or fail saying what did not come."""
     last_s = time.monotonic() + patience_s
     while not holds():
@@ -105,7 +105,7 @@ def end(process: subprocess.Popen) -> None:
     """Ask it to stop, and wait for it."""
     if process.poll() is None:
         process.send_signal(signal.SIGTERM)
-        process.wait(30)
+        process.wait(60)
 
 
 @contextmanager

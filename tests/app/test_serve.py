@@ -28,7 +28,7 @@ def test_it_answers_mends_itself_and_stops_cleanly(tmp_path) -> None:
         serving.until(server.answers, "it answers again")
         children = server.descendants()
         server.process.send_signal(signal.SIGTERM)
-        assert server.process.wait(20) == 0
+        assert server.process.wait(60) == 0
         serving.until(lambda: not serving.alive(children), "every child is gone")
 
 
@@ -37,7 +37,7 @@ def test_a_parent_that_is_killed_takes_its_children_along(tmp_path) -> None:
         children = server.descendants()
         assert len(children) >= 4
         server.process.kill()
-        server.process.wait(5)
+        server.process.wait(60)
         serving.until(lambda: not serving.alive(children), "every child is gone")
 
 
