@@ -14,7 +14,7 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 
 from crewjobs import snapshots
-from crewjobs.actions import log, messages, visits
+from crewjobs.actions import log, messages, stages, visits
 from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
@@ -22,6 +22,7 @@ from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.scheduling import Schedule, Stop
 from crewjobs.models import (
     Crew,
+    Job,
     Person,
     Placement,
     Plan,
@@ -158,7 +159,7 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     _still_verified(week, _schedule(plan, week))
     changes = compare(plan)
     for change in changes:
-        _make_known(change, now=now)
+        _make_known(change, by=by, now=now)
     plan.status, plan.published_at, plan.published_by = PlanStatus.PUBLISHED, now, by
     plan.changed_at = now
     plan.save()
@@ -340,8 +341,10 @@ def _when(change: Change) -> tuple[datetime, str]:
     return at.starts_at, str(change.visit.pk)
 
 
-def _make_known(change: Change, *, now: datetime) -> None:
-    visit = Visit.objects.select_for_update().select_related("job").get(pk=change.visit.pk)
+def _make_known(change: Change, *, by: Person, now: datetime) -> None:
+    job = Job.objects.select_for_update().get(pk=change.visit.job_id)
+    visit = Visit.objects.select_for_update().get(pk=change.visit.pk)
+    visit.job = job
     if change.after is None:
         visits.withdraw(visit, now=now)
         return
@@ -358,7 +361,8 @@ def _make_known(change: Change, *, now: datetime) -> None:
     placement = _place(visit, change.after, now=now)
     tell = messages.visit_published if before is None else messages.visit_moved
     tell(visit=visit, placement=placement, now=now)
-    _advance(visit)
+    if visit.kind == VisitKind.INSTALL:
+        stages.follow(job, Stage.PLANNED, by=by, now=now)
 
 
 def _place(visit: Visit, planned: PlannedVisit, *, now: datetime) -> Placement:
@@ -380,11 +384,3 @@ def _place_of(visit: Visit, planned: PlannedVisit, now: datetime) -> dict[str, o
         "changed_at": now,
         "withdrawn_at": None,
     }
-
-
-def _advance(visit: Visit) -> None:
-    """A ready job with a published install is planned."""
-    job = visit.job
-    if visit.kind == VisitKind.INSTALL and job.stage == Stage.READY:
-        job.stage = Stage.PLANNED
-        job.save(update_fields=["stage"])

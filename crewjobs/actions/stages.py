@@ -19,7 +19,7 @@ from crewjobs.models import Job, Person
 
 @transaction.atomic
 def advance(*, job_id: UUID, entering: Stage, by: Person, now: datetime) -> Job:
-    """Say that a job has come to its next stage.
+    """Say that a job has come to its next stage. One that is published goes on to planned.
 
     Raises
     ------
@@ -28,6 +28,8 @@ def advance(*, job_id: UUID, entering: Stage, by: Person, now: datetime) -> Job:
     """
     job = log.locked_job(job_id, by=by, verb="job.advance")
     enter(job, entering, by=by, now=now)
+    if entering is Stage.READY:
+        follow(job, Stage.PLANNED, by=by, now=now)
     return job
 
 

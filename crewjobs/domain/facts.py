@@ -342,7 +342,7 @@ class Record:
     """Pieces that are being made again."""
     has_published_install: bool = False
     reports: tuple[Report, ...] = ()
-    """Of the newest install or return visit that has any."""
+    """Of install and return visits; of a piece made again, only its new setting."""
     open_items: tuple[str, ...] = ()
     accepted_items: frozenset[str] = frozenset()
     """Open items that the customer accepts in writing."""

@@ -183,8 +183,12 @@ def is_templated(row: models.Job) -> bool:
     """Whether the sizes are there: from a template visit, or with the order where none is due."""
     visits = [v for v in row.visits.all() if v.kind == VisitKind.TEMPLATE and not v.cancelled_at]
     if visits:
-        return all(visit.finished_at for visit in visits)
+        return any(visit.finished_at and not _was_in_vain(visit) for visit in visits)
     return bool(row.pieces.all())
+
+
+def _was_in_vain(visit: models.Visit) -> bool:
+    return any(report.kind == ReportKind.NO_GO for report in visit.reports.all())
 
 
 def _newest_inspection(piece: models.Piece) -> bool | None:
@@ -216,10 +220,24 @@ def _team(row: models.Job) -> facts.Team:
 
 
 def _reports(row: models.Job) -> tuple[facts.Report, ...]:
-    visits = [v for v in row.visits.all() if v.kind != VisitKind.TEMPLATE and v.reports.all()]
-    if not visits:
-        return ()
-    return visit_reports(max(visits, key=lambda visit: visit.reports.all()[0].happened_at))
+    """What was reported from install and return visits; of a remade piece, only its new setting."""
+    remade_at = {
+        piece.name: max((r.created_at for r in piece.remakes.all()), default=None)
+        for piece in row.pieces.all()
+    }
+    told = [
+        report
+        for visit in row.visits.all()
+        if visit.kind != VisitKind.TEMPLATE
+        for report in visit_reports(visit)
+    ]
+    return tuple(
+        report
+        for report in told
+        if report.kind is not ReportKind.PIECE_SET
+        or (at := remade_at.get(report.about)) is None
+        or report.happened_at > at
+    )
 
 
 def visit_reports(row: models.Visit) -> tuple[facts.Report, ...]:

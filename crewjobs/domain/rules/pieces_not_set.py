@@ -6,7 +6,7 @@ from crewjobs.domain.facts import Job, ReportKind, Stage
 from crewjobs.domain.findings import Finding, Severity
 
 SOURCE = "the shop's own order of work"
-GUARDS = frozenset({Stage.INSTALLED})
+GUARDS = frozenset({Stage.INSTALLED, Stage.SIGNED_OFF})
 
 
 def check(job: Job) -> Iterator[Finding]:
