@@ -47,10 +47,13 @@ def crew_of(hands: int, name: str = "Crew Ash"):
 
 @pytest.fixture
 def ready():
-    """A shop, a crew of three, and two ready jobs with an install visit each."""
+    """A shop, a crew of three, and two ready, inspected jobs with an install visit each."""
     rows.shop()
     crew_of(3)
-    return [rows.visit(rows.job(number, stage=Stage.READY), hands=3) for number in ("1001", "1002")]
+    jobs = [rows.job(number, stage=Stage.READY) for number in ("1001", "1002")]
+    for piece in Piece.objects.all():
+        Inspection.objects.create(created_at=NOW, piece=piece, by=rows.dispatcher(), passed=True)
+    return [rows.visit(job, hands=3) for job in jobs]
 
 
 def draft(first_on=TUESDAY, last_on=FRIDAY, now=NOW, by: Person | None = None) -> Plan:
