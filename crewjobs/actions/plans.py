@@ -347,6 +347,7 @@ def _make_known(change: Change, *, by: Person, now: datetime) -> None:
     visit.job = job
     if change.after is None:
         visits.withdraw(visit, now=now)
+        log.write("visit.withdraw", visit, by=by, now=now, job=job)
         return
     before = visit.placement
     visit.sequence += 1
@@ -361,6 +362,8 @@ def _make_known(change: Change, *, by: Person, now: datetime) -> None:
     placement = _place(visit, change.after, now=now)
     tell = messages.visit_published if before is None else messages.visit_moved
     tell(visit=visit, placement=placement, now=now)
+    where = {"crew": placement.crew.name, "starts_at": placement.starts_at.isoformat()}
+    log.write("visit.publish", visit, by=by, now=now, job=job, **where)
     if visit.kind == VisitKind.INSTALL:
         stages.follow(job, Stage.PLANNED, by=by, now=now)
 

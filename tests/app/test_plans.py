@@ -9,6 +9,7 @@ from crewjobs.actions.errors import ConflictError, InvalidError, NotAllowedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import HoldReason, Stage
 from crewjobs.models import (
+    AuditEntry,
     DayOff,
     Hold,
     HoursKind,
