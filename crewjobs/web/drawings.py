@@ -10,12 +10,14 @@ from typing import NamedTuple
 from crewjobs.domain.facts import Cutout, Piece
 from crewjobs.domain.pieces import centre_of_gravity_mm
 
-SHEET = 460
+SHEET = 360
 """The longest side of the largest piece of a job, in units of the drawing."""
 MARGIN = 14
 RULE = 34
 """Room for a dimension line and its words."""
-LEAST_LABELLED = 44
+LETTER = 9
+"""A letter's width where the drawing is small and its words are not."""
+LEAST_LABELLED = 56
 """A hole narrower than this has its name in the list alone."""
 
 
@@ -93,7 +95,7 @@ def piece(of: Piece, scale: float, words: Callable[[float], str]) -> PieceDrawin
     bottom = MARGIN + round(of.depth_mm * scale)
     length_text, depth_text = words(of.length_mm), words(of.depth_mm)
     return PieceDrawing(
-        width=right + RULE + max(MARGIN, 7 * len(depth_text) - RULE // 2 + MARGIN),
+        width=right + RULE + LETTER * len(depth_text),
         height=bottom + RULE + MARGIN,
         outline=" ".join(f"{x},{y}" for x, y in (at(*corner) for corner in of.outline_mm)),
         holes=tuple(_hole(cutout, at(cutout.x_mm, cutout.y_mm), scale) for cutout in of.cutouts),

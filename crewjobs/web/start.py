@@ -84,12 +84,13 @@ def _waiting(asked: Asked) -> dict[str, object]:
 
 
 def _without_place() -> QuerySet[Visit]:
-    """Open visits that no plan has made known, with what the newest plan said about it."""
+    """Visits without a published place, of jobs not held; with what the newest plan said."""
     said = UnplacedVisit.objects.order_by("-plan__version")
     return (
         Visit.objects.open()
         .exclude(pk__in=Visit.objects.published().values("pk"))
         .filter(started_at__isnull=True)
+        .exclude(job__in=Hold.objects.filter(released_at__isnull=True).values("job"))
         .select_related("job__customer", "job__site")
         .prefetch_related(Prefetch("unplaced", said, to_attr="said"))
         .order_by("job__due_on", "created_at", "pk")

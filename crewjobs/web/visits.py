@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs import snapshots
 from crewjobs.actions import reports
-from crewjobs.domain import rules
+from crewjobs.domain import facts, rules
 from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Job, Piece, Visit
@@ -108,6 +108,13 @@ def _pieces(visit: Visit, job: Job) -> list[Piece]:
     return [piece for piece in job.pieces.all() if not own or piece.pk in own]
 
 
+def _cautions(job: facts.Job) -> list[Finding]:
+    """What the rules advise, without what only the next stage asks for."""
+    following = job.record.stage.following
+    asked_for = rules.guard(job, following) if following else ()
+    return [finding for finding in rules.advise(job) if finding not in asked_for]
+
+
 def _form(visit: Visit, job: Job, data: object = None) -> ReportForm:
     form = ReportForm(data, initial={"client_id": uuid4()})  # type: ignore[arg-type]
     measures = visit.kind == VisitKind.TEMPLATE
@@ -149,7 +156,7 @@ def _visit(
         "pieces": rows,
         "load_kg": sum(row.mass_kg for row in rows),
         "thickness_mm": sum(row.row.thickness_mm for row in rows),
-        "findings": [f for f in rules.advise(snapshots.job_facts(job, asked.shop)) if f.about],
+        "findings": _cautions(snapshots.job_facts(job, asked.shop)),
         "form": form or _form(visit, job),
         "found": found,
         "may_report": asked.may("visit.report") and visit.cancelled_at is None,

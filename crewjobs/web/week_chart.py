@@ -9,12 +9,12 @@ from datetime import date
 from itertools import accumulate
 
 WIDTH = 1180
-NAMES = 150
+NAMES = 160
 """Room for the names of the crews."""
-END = 14
+END = 24
 HEAD, LANE, GHOST, GAP = 30, 40, 14, 14
 BAR = 24
-LETTER = 7
+LETTER = 8
 """A letter's width at the size of the bars' words."""
 USUAL_DAY = (7 * 60, 18 * 60)
 
@@ -163,6 +163,10 @@ class Scale:
         share = (minute - self.first_min) / (self.last_min - self.first_min)
         return NAMES + round(share * (WIDTH - NAMES - END))
 
+    def within(self, minute: int) -> int | None:
+        """The place of a minute, if the sheet has it."""
+        return self.x(minute) if self.first_min <= minute <= self.last_min else None
+
     def span(self, start_min: int, end_min: int) -> Span:
         """A stretch of time; never turned round."""
         x = self.x(start_min)
@@ -171,7 +175,7 @@ class Scale:
     def ticks(self) -> Iterator[Tick]:
         """The full hours."""
         for minute in range(self.first_min, self.last_min + 1, 60):
-            yield Tick(x=self.x(minute), text=f"{minute // 60 % 24}:00")
+            yield Tick(x=self.x(minute), text=f"{minute // 60 % 24:02d}:00")
 
 
 def draw(days: Sequence[Day]) -> WeekDrawing:
@@ -213,7 +217,7 @@ def _day(day: Day, top: int, scale: Scale) -> DayDrawing:
         end=top + _height(day) - GAP,
         note=day.note,
         lanes=lanes,
-        now=None if day.now_min is None else scale.x(day.now_min),
+        now=None if day.now_min is None else scale.within(day.now_min),
     )
 
 
