@@ -279,6 +279,11 @@ class People(Endpoint):
 
 
 class OnePerson(Endpoint):
+    @does("people.read", answers=PersonOut)
+    def get(self, _ask: Ask, person_id: UUID) -> Person:
+        """One of the people."""
+        return Person.objects.get(pk=person_id)
+
     @does("people.change", takes=PersonChange, answers=PersonOut)
     def patch(self, ask: Ask, person_id: UUID) -> Person:
         """Change a person."""

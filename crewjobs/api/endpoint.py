@@ -89,17 +89,16 @@ class Endpoint(GenericAPIView[Any]):
     def read(self, declaration: Does, request: Request) -> Any:
         """The checked body of a request."""
         assert declaration.takes is not None  # noqa: S101  asked by the caller
-        data, is_list = request.data, isinstance(request.data, list)
-        if declaration.takes_many and not is_list:
-            data = [data]
+        is_list = declaration.takes_many and isinstance(request.data, list)
         shape = declaration.takes(
-            data=data,
-            many=declaration.takes_many,
+            data=request.data,
+            many=is_list,
             partial=request.method == "PATCH",
             context=self.get_serializer_context(),
         )
         shape.is_valid(raise_exception=True)
-        return shape.validated_data
+        read = shape.validated_data
+        return [read] if declaration.takes_many and not is_list else read
 
     def show(self, declaration: Does, found: Any) -> HttpResponseBase:
         """The answer."""

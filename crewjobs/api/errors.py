@@ -8,10 +8,17 @@ from collections.abc import Iterator, Mapping
 from http import HTTPStatus
 from typing import Any
 
-from django.core.exceptions import ObjectDoesNotExist, PermissionDenied, RequestDataTooBig
-from django.db import IntegrityError, InterfaceError, OperationalError
+from django.core.exceptions import (
+    ObjectDoesNotExist,
+    PermissionDenied,
+    RequestDataTooBig,
+    ValidationError,
+)
+from django.db import DataError, IntegrityError, InterfaceError, OperationalError
 from django.http import Http404, HttpRequest, JsonResponse
-from rest_framework.exceptions import APIException, ErrorDetail, ValidationError
+from django.views.decorators.csrf import csrf_exempt
+from rest_framework import exceptions
+from rest_framework.exceptions import APIException, ErrorDetail
 from rest_framework.response import Response
 from rest_framework.settings import api_settings
 
@@ -36,6 +43,9 @@ STATUSES: Mapping[type[Exception], tuple[HTTPStatus, str]] = {
     ObjectDoesNotExist: (HTTPStatus.NOT_FOUND, "not-found"),
     PermissionDenied: (HTTPStatus.FORBIDDEN, "not-allowed"),
     RequestDataTooBig: (HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "too-large"),
+    ValidationError: (HTTPStatus.BAD_REQUEST, "invalid"),
+    DataError: (HTTPStatus.BAD_REQUEST, "invalid"),
+    RecursionError: (HTTPStatus.BAD_REQUEST, "invalid"),
     IntegrityError: (HTTPStatus.CONFLICT, "conflict"),
     OperationalError: (HTTPStatus.SERVICE_UNAVAILABLE, "busy"),
     InterfaceError: (HTTPStatus.SERVICE_UNAVAILABLE, "busy"),
@@ -44,6 +54,7 @@ STATUSES: Mapping[type[Exception], tuple[HTTPStatus, str]] = {
 
 DETAILS = {
     "not-found": "There is nothing here, or you may not see it.",
+    "invalid": "It cannot be written down as it was sent.",
     "conflict": "It does not go together with what is stored already.",
     "busy": "The database does not answer. Try again shortly: nothing was written.",
     "too-large": "The body is too large.",
@@ -63,6 +74,7 @@ def problem(exc: Exception, _context: Mapping[str, Any]) -> Response | None:
     return None
 
 
+@csrf_exempt
 def not_found(_request: HttpRequest) -> JsonResponse:
     """The answer to an address that nothing stands behind."""
     body = _body(HTTPStatus.NOT_FOUND, "not-found", DETAILS["not-found"])
@@ -81,7 +93,7 @@ def _of_framework(exc: APIException) -> Response:
         headers["WWW-Authenticate"] = challenge
     if wait_s := getattr(exc, "wait", None):
         headers["Retry-After"] = str(int(wait_s))
-    if isinstance(exc, ValidationError):
+    if isinstance(exc, exceptions.ValidationError):
         errors = list(_pointers(exc.detail))
         detail = "; ".join(f"{each['pointer']}: {each['detail']}" for each in errors)
         return _response(_body(HTTPStatus.BAD_REQUEST, "invalid", detail) | {"errors": errors})

@@ -66,7 +66,10 @@ class Number(serializers.FloatField):
 
     def to_internal_value(self, data: Any) -> float:
         """The number."""
-        value: float = super().to_internal_value(data)
+        try:
+            value: float = super().to_internal_value(data)
+        except OverflowError:
+            self.fail("invalid")
         if not math.isfinite(value):
             self.fail("invalid")
         return value

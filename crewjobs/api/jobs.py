@@ -13,6 +13,7 @@ from crewjobs.actions import jobs, stages
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Day, Length, Number, OneOf, Strict
 from crewjobs.api.orders import MOST_CENTS, WorkOrderIn
+from crewjobs.api.paging import NewestLines
 from crewjobs.api.schema import FindingOut
 from crewjobs.api.sites import CustomerOut, SiteOut
 from crewjobs.api.stone import PieceOut, RouteOut, SeamOut
@@ -251,7 +252,9 @@ class JobFindings(Endpoint):
 
 
 class JobLog(Endpoint):
-    @does("audit.read", answers=LogLine, many=True)
+    pagination_class = NewestLines
+
+    @does("audit.read", answers=LogLine, many=True, paged=True)
     def get(self, ask: Ask, job_id: UUID) -> QuerySet[AuditEntry]:
         """Who did what to the job, newest first."""
         return visible_jobs(ask.by).get(pk=job_id).audit_entries.select_related("by")

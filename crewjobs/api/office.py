@@ -12,7 +12,7 @@ from crewjobs.api.access import SIGNED_IN
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Number, OneOf, Strict, Zone
 from crewjobs.api.jobs import LogLine
-from crewjobs.api.paging import Newest
+from crewjobs.api.paging import NewestLines
 from crewjobs.domain import hours, rules
 from crewjobs.models import AuditEntry, Person, Shop, Units
 from crewjobs.permissions import VERBS, may
@@ -88,12 +88,6 @@ class LogFilter(django_filters.FilterSet):
     thing_id = django_filters.UUIDFilter()
     job = django_filters.UUIDFilter()
     by = django_filters.UUIDFilter()
-
-
-class NewestLines(Newest):
-    """The newest lines of the log first."""
-
-    ordering = ("-number",)
 
 
 class WhoAmI(Endpoint):

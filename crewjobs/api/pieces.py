@@ -15,6 +15,8 @@ from crewjobs.api.visits import HoursLine
 from crewjobs.models import Inspection, Person, Piece, Remake, RemakeReason, RouteElement, Visit
 from crewjobs.permissions import visible_jobs
 
+MOST_MEASUREMENTS = 50
+
 
 class InspectionIn(Strict):
     passed = serializers.BooleanField()
@@ -22,6 +24,13 @@ class InspectionIn(Strict):
     measurements = serializers.DictField(
         child=Length(), required=False, help_text="Name to length, as far as somebody measured"
     )
+
+    def validate_measurements(self, given: dict[str, float]) -> dict[str, float]:
+        """The measurements, each under a name that can be written down."""
+        if len(given) > MOST_MEASUREMENTS:
+            raise serializers.ValidationError(f"{MOST_MEASUREMENTS} are the most.")
+        name = serializers.CharField(max_length=60)
+        return {name.run_validation(key): value for key, value in given.items()}
 
 
 class InspectionOut(serializers.ModelSerializer[Inspection]):

@@ -3,6 +3,7 @@
 from enum import StrEnum
 from typing import Any
 
+from django.conf import settings
 from drf_spectacular.extensions import (
     OpenApiAuthenticationExtension,
     OpenApiSerializerFieldExtension,
@@ -13,6 +14,7 @@ from drf_spectacular.types import OpenApiTypes
 from rest_framework import serializers
 
 from crewjobs import models
+from crewjobs.api.access import ANYONE
 from crewjobs.api.endpoint import Does
 from crewjobs.api.errors import CONTENT_TYPE
 from crewjobs.api.paging import Newest
@@ -68,6 +70,10 @@ class Schema(AutoSchema):
             words.append("one")
         return "_".join([*words, last])
 
+    def get_auth(self) -> Any:
+        """How one signs in; where anyone may ask, also not at all."""
+        return [*super().get_auth(), *([{}] if self.does.verb == ANYONE else [])]
+
     def get_request_serializer(self) -> Any:
         """What the body is."""
         takes = self.does.takes
@@ -118,7 +124,7 @@ class SessionScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-
     name = "session"
 
     def get_security_definition(self, _auto_schema: AutoSchema) -> dict[str, str]:
-        return {"type": "apiKey", "in": "cookie", "name": "session"}
+        return {"type": "apiKey", "in": "cookie", "name": settings.SESSION_COOKIE_NAME}
 
 
 class ChoiceScheme(OpenApiSerializerFieldExtension):  # type: ignore[no-untyped-call]

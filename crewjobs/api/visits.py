@@ -5,6 +5,7 @@ from typing import Any
 from uuid import UUID
 
 import django_filters
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import QuerySet
 from rest_framework import serializers
 
@@ -19,6 +20,9 @@ from crewjobs.permissions import visible_jobs, visible_visits
 
 Related = serializers.SlugRelatedField[Any]
 STATES = ("open", "placed", "unplaced", "started", "finished", "cancelled")
+
+
+SANE = [MinValueValidator(dt.date(2000, 1, 1)), MaxValueValidator(dt.date(2099, 12, 31))]
 
 
 class WindowOut(serializers.ModelSerializer[VisitWindow]):
@@ -108,7 +112,9 @@ class LockIn(Strict):
 
 class VisitFilter(django_filters.FilterSet):
     crew = django_filters.UUIDFilter(method="by_crew", label="published to this crew")
-    on = django_filters.DateFilter(method="by_day", label="published for this day of the shop")
+    on = django_filters.DateFilter(
+        method="by_day", label="published for this day of the shop", validators=SANE
+    )
     kind = django_filters.ChoiceFilter(choices=[(str(k), str(k)) for k in VisitKind])
     state = django_filters.ChoiceFilter(choices=[(s, s) for s in STATES], method="by_state")
 

@@ -79,7 +79,13 @@ def test_a_mistake_of_our_own_is_not_explained() -> None:
         ("post", "jobs/", {"data": "{", "content_type": "application/json"}, 400),
         ("post", "jobs/", {"data": "[1]", "content_type": "application/json"}, 400),
         ("post", "jobs/", {"data": '{"site": NaN}', "content_type": "application/json"}, 400),
+        ("post", "jobs/", {"data": "[" * 100_000, "content_type": "application/json"}, 400),
+        ("post", "jobs/", {"data": {"site": {"lat": 10**400}}}, 400),
         ("get", "jobs/?cursor=broken", {}, 404),
+        ("get", "jobs/?cursor=cD1icm9rZW4=", {}, 404),
+        ("get", "log/?cursor=cD1icm9rZW4=", {}, 404),
+        ("get", "visits/?on=0001-01-01", {}, 400),
+        ("get", "jobs/?text=%00", {}, 400),
     ],
 )
 def test_the_protocol_is_spoken_in_problems(method, path, options, status) -> None:

@@ -115,7 +115,7 @@ def test_a_job_is_held_released_and_cancelled(office) -> None:
     assert office.get(at("jobs/"), {"held": "true"}).json()["results"] == []
     cancelled = office.post(at(f"{where}cancel/"), {"reason": "sold the house"})
     assert cancelled.json()["cancelled_at"]
-    verbs = {line["verb"] for line in office.get(at(f"{where}log/")).json()}
+    verbs = {line["verb"] for line in office.get(at(f"{where}log/")).json()["results"]}
     assert verbs == {"job.hold", "job.release", "job.cancel"}
 
 

@@ -115,7 +115,6 @@ def test_a_photo_is_kept_once_and_shown_to_its_crew_only(visit) -> None:
     shown = lead().get(at(f"photos/{photo.pk}/file/"))
     assert shown["Content-Type"] == "image/jpeg"
     assert b"".join(shown.streaming_content)[:2] == b"\xff\xd8"
-    shown.close()
     stranger = api(rows.lead(rows.crew("Crew Birch")))
     assert stranger.get(at(f"photos/{photo.pk}/file/")).status_code == 404
     cut = SimpleUploadedFile("cut.jpg", jpeg().read()[:200], "image/jpeg")
