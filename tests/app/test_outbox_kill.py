@@ -13,8 +13,8 @@ from urllib.parse import urlsplit
 
 import psycopg
 import pytest
-from django.conf import settings as django_settings
 
+ROOT = Path(__file__).parents[2]
 MESSAGES = 300
 MORE = 100
 WORKERS = 3
@@ -52,7 +52,7 @@ class Office:
             "DJANGO_SETTINGS_MODULE": "config.settings",
             "EMAIL_BACKEND": "tests.app.mailboxes.Counting",
             "COUNTED_MAIL": str(self.counted),
-            "PYTHONPATH": str(django_settings.BASE_DIR),
+            "PYTHONPATH": str(ROOT),
         }
         self.workers: list[subprocess.Popen[bytes]] = []
 
@@ -63,7 +63,7 @@ class Office:
 
     def start(self) -> None:
         command = [sys.executable, "manage.py", "work", "--limit", "50"]
-        self.workers.append(subprocess.Popen(command, env=self.env, cwd=django_settings.BASE_DIR))
+        self.workers.append(subprocess.Popen(command, env=self.env, cwd=ROOT))
 
     def sent(self) -> list[str]:
         return self.counted.read_text().splitlines()
@@ -71,7 +71,7 @@ class Office:
     def stop(self, number: int = signal.SIGTERM) -> list[int]:
         for worker in self.workers:
             worker.send_signal(number)
-        return [worker.wait(20) for worker in self.workers]
+        return [worker.wait(PATIENCE_S) for worker in self.workers]
 
 
 @pytest.fixture(params=[sqlite, postgresql], ids=["sqlite", "postgresql"])
