@@ -109,9 +109,9 @@ def end(process: subprocess.Popen) -> None:
 
 
 @contextmanager
-def served(folder: Path, *words: str, **more: str) -> Iterator[Server]:
+def served(folder: Path, *words: str, port: int = 0, **more: str) -> Iterator[Server]:
     """`manage.py serve` (or another command) on a free port until the block ends."""
-    port, log = free_port(), folder / "serve.log"
+    port, log = port or free_port(), folder / "serve.log"
     command = [sys.executable, str(ROOT / "manage.py"), *(words or ("serve",)), "--port", str(port)]
     with log.open("ab") as out:
         process = subprocess.Popen(

@@ -137,7 +137,7 @@ def _outlive(end: int, pid: int) -> None:
     os.kill(os.getpid(), signal.SIGKILL)
 
 
-def wait_for_port(host: str, port: int, patience_s: float = 5.0) -> None:
+def wait_for_port(host: str, port: int, patience_s: float = 15.0) -> None:
     """Return once the port is free: a server that was killed gives it back after a moment."""
     last_s = time.monotonic() + patience_s
     while not is_free(host, port):
