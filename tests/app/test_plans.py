@@ -136,6 +136,7 @@ def test_publishing_makes_places_and_plans_the_jobs() -> None:
     assert Placement.objects.filter(withdrawn_at__isnull=True).count() == 2
     assert set(Job.objects.values_list("stage", flat=True)) == {Stage.PLANNED}
     assert set(Visit.objects.values_list("sequence", flat=True)) == {1}
+    assert AuditEntry.objects.filter(verb="visit.publish").count() == 2
 
 
 @pytest.mark.usefixtures("ready")
