@@ -177,15 +177,10 @@ _WORDS: Mapping[str, str] = {
 
 _NUMBERS: Mapping[str, Callable[[Visit, CrewDay], tuple[int, int]]] = {
     "too_few_hands": lambda visit, at: (visit.hands, at.hands),
-    "over_payload": lambda visit, at: _amounts(visit.mass_kg, at.payload_kg),
-    "piece_too_long": lambda visit, at: _amounts(visit.longest_piece_mm, at.frame_length_mm),
-    "frame_full": lambda visit, at: _amounts(visit.load_thickness_mm, at.frame_thickness_mm),
+    "over_payload": lambda visit, at: (ceil(visit.mass_kg), floor(at.payload_kg)),
+    "piece_too_long": lambda visit, at: (ceil(visit.longest_piece_mm), floor(at.frame_length_mm)),
+    "frame_full": lambda visit, at: (ceil(visit.load_thickness_mm), floor(at.frame_thickness_mm)),
 }
-
-
-def _amounts(needs: float, has: float) -> tuple[int, int]:
-    """A load and its limit in whole units, rounded so that a broken limit still shows."""
-    return ceil(needs - evaluate.EPSILON), floor(has + evaluate.EPSILON)
 
 
 def _clock(minute: int | None) -> str:
@@ -207,12 +202,13 @@ def _hours(board: Board, code: str, visit: int, crew_day: int) -> tuple[int, int
 def _full(board: Board, crew_day: int, order: tuple[int, ...], visit: int) -> Reason:
     """What the visits already there leave too little of."""
     at, who = board.crew_days[crew_day], [board.visits[i] for i in (*order, visit)]
-    needs, has = _amounts(sum(v.mass_kg for v in who), at.payload_kg)
-    if needs > has:
+    mass_kg, stack_mm = sum(v.mass_kg for v in who), sum(v.load_thickness_mm for v in who)
+    if mass_kg > at.payload_kg + evaluate.EPSILON:
+        needs, has = ceil(mass_kg), floor(at.payload_kg)
         text = f"the truck of crew {at.crew} would carry {needs} kg on {at.day}, it takes {has} kg"
         return _here(at, "payload_full", text, needs, has)
-    needs, has = _amounts(sum(v.load_thickness_mm for v in who), at.frame_thickness_mm)
-    if needs > has:
+    if stack_mm > at.frame_thickness_mm + evaluate.EPSILON:
+        needs, has = ceil(stack_mm), floor(at.frame_thickness_mm)
         text = f"the A-frame of crew {at.crew} would hold {needs} mm on {at.day}, it has {has} mm"
         return _here(at, "frame_day_full", text, needs, has)
     needs = _least_minutes(board, crew_day, order, visit)

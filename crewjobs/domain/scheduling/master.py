@@ -38,8 +38,8 @@ class Choice:
     high: Floats
 
 
-def cheapest(choice: Choice, *, below: float) -> Ints | None:
-    """The columns of the cheapest choice found; None if none is known to cost less than `below`.
+def cheapest(choice: Choice, *, below_cost: float) -> Ints | None:
+    """The columns of the cheapest choice found; None if none is known below `below_cost`.
 
     The linear program starts with the columns that look cheap and is given more for as long as
     any other would lower its cost; often it is whole by itself or shows that nothing can be won.
@@ -47,12 +47,12 @@ def cheapest(choice: Choice, *, below: float) -> Ints | None:
     linear = _Linear(choice)
     while linear.grown():
         pass
-    if linear.solution is None or linear.cost >= below - 0.5:
+    if linear.solution is None or linear.cost >= below_cost - 0.5:
         return None
     taken = linear.solution > 0.5
     if np.all(np.abs(linear.solution - taken) < TINY):
         return linear.columns[taken]
-    return _whole(choice, linear.worth_taking(below - linear.cost), below)
+    return _whole(choice, linear.worth_taking(below_cost - linear.cost), below_cost)
 
 
 class _Linear:
@@ -108,7 +108,7 @@ class _Linear:
         self.columns = np.concatenate([self.columns, columns])
 
 
-def _whole(choice: Choice, columns: Ints, below: float) -> Ints | None:
+def _whole(choice: Choice, columns: Ints, below_cost: float) -> Ints | None:
     """The cheapest choice among some columns, in whole numbers."""
     starts, index = _part(choice, columns)
     program = highspy.HighsLp()
@@ -123,12 +123,12 @@ def _whole(choice: Choice, columns: Ints, below: float) -> Ints | None:
     program.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
     model = _model()
     model.setOptionValue("mip_max_nodes", MOST_NODES)
-    model.setOptionValue("objective_bound", below)
+    model.setOptionValue("objective_bound", below_cost)
     model.passModel(program)
     model.run()
     info, value = model.getInfo(), np.array(model.getSolution().col_value)
     is_known = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-    if not is_known or info.objective_function_value >= below - 0.5:
+    if not is_known or info.objective_function_value >= below_cost - 0.5:
         return None
     return columns[value > 0.5]
 

@@ -133,10 +133,10 @@ class Search:
 
     def _by_nearness(self, seed: int, crew_days: Iterable[int]) -> list[int]:
         """The crew-days by their distance from a visit, shaken a little."""
-        nearness = {k: self._distance(seed, k) * (0.6 + self._rng.random()) for k in crew_days}
+        nearness = {k: self._distance_min(seed, k) * (0.6 + self._rng.random()) for k in crew_days}
         return sorted(nearness, key=nearness.__getitem__)
 
-    def _distance(self, visit: int, crew_day: int) -> float:
+    def _distance_min(self, visit: int, crew_day: int) -> float:
         """Minutes from the nearest stop of the crew-day; half the way from the depot if empty."""
         row, board = self.board.drive[self.board.site[visit]], self.board
         order = self.draft.get(crew_day, ())
@@ -185,7 +185,7 @@ def best_routes(board: Board, lister: Lister, part: Part, *, below: int) -> Draf
     """The cheapest routes of a part's crew-days; None if none is known below this cost."""
     listed = [lister.routes(k, _takers(board, part, k)) for k in part.crew_days]
     choice = _Rows(board, part, listed).choice()
-    taken = master.cheapest(choice, below=below)
+    taken = master.cheapest(choice, below_cost=below)
     if taken is None:
         return None
     offsets = np.cumsum([0, *(len(routes.cost) for routes in listed)])

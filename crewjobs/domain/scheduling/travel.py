@@ -49,7 +49,10 @@ class Travel(Protocol):
     """Whatever knows how long drives take."""
 
     def minutes(self, places: Sequence[Place]) -> NDArray[np.int64]:
-        """Whole minutes of driving from each place (row) to each place (column)."""
+        """Whole minutes of driving from each place (row) to each place (column).
+
+        No way by a third place may be shorter than the direct one, or routes are overlooked.
+        """
         ...
 
 

@@ -134,7 +134,7 @@ def test_an_unknown_visit_is_refused():
         why_unplaced(problem, plan_of(problem), visit="nobody")
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(seed=st.integers(0, 10**6), afters=st.integers(0, 3))
 def test_a_cell_without_reasons_takes_the_visit_and_one_with_reasons_does_not(seed, afters):
     """All else kept where it is, locked to the cell, the visit finds a place if none speaks up."""
@@ -154,7 +154,7 @@ def test_a_cell_without_reasons_takes_the_visit_and_one_with_reasons_does_not(se
             assert (left.visit in boards.slots(trial)) == (not speaks)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_relaxing_the_named_rule_removes_the_reason(seed):
     problem = boards.random_problem(seed, Shape(crews=2, days=3, visits=10))

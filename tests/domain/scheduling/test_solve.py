@@ -133,7 +133,7 @@ def test_no_install_without_its_template():
     assert reasons == {"template": "too_few_hands", "install": "waits_for"}
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(
     seed=st.integers(0, 10**6),
     crews=st.integers(1, 3),
@@ -171,8 +171,8 @@ def test_one_more_crew_never_makes_the_best_plan_dearer(seed):
 
 
 def test_the_same_seed_and_iterations_make_the_same_plan():
-    problem = boards.random_problem(5, Shape(crews=3, days=5, visits=30, afters=3))
-    assert plan(problem, 150, seed=8) == plan(problem, 150, seed=8)
+    problem = boards.random_problem(5, Shape(crews=3, days=3, visits=18, afters=3))
+    assert plan(problem, 60, seed=8) == plan(problem, 60, seed=8)
 
 
 def test_the_stop_rule_counts_iterations_and_idle_ones():
@@ -191,23 +191,26 @@ def test_the_stop_rule_counts_iterations_and_idle_ones():
 
 @pytest.mark.parametrize("seed", range(3))
 def test_nothing_moves_when_nothing_changed(seed):
-    problem = boards.random_problem(seed, Shape(crews=3, days=5, visits=30))
-    before = plan(problem, 400)
-    again = plan(boards.published(problem, before), 400, seed=seed + 1, warm=before)
+    problem = boards.random_problem(seed, Shape(crews=2, days=5, visits=18))
+    before = plan(problem, 150)
+    again = plan(boards.published(problem, before), 150, seed=seed + 1, warm=before)
     assert compare(before, again) == ()
 
 
-@pytest.mark.parametrize("seed", range(3))
-def test_what_is_published_mostly_stays_when_a_crew_falls_ill(seed):
-    problem = boards.random_problem(seed, Shape(crews=3, days=5, visits=30))
-    before = plan(problem, 200)
+def test_prices_on_moves_keep_most_of_what_is_published_when_a_crew_falls_ill():
+    moves = [moves_after_illness(seed) for seed in range(4)]
+    assert sum(priced for priced, _ in moves) <= 0.5 * sum(unpriced for _, unpriced in moves)
+
+
+def moves_after_illness(seed: int) -> tuple[int, int]:
+    """What moves when a crew-day is lost, with the plan published and without."""
+    problem = boards.random_problem(seed, Shape(crews=3, days=3, visits=18))
+    before = plan(problem, 80)
     ill = before.placed[0].crew, before.placed[0].day
     fewer = tuple(c for c in problem.crew_days if (c.crew, c.day) != ill)
-    stable = plan(replace(boards.published(problem, before), crew_days=fewer), 200)
-    free = plan(replace(problem, crew_days=fewer), 200, warm=before)
-    lost = sum((stop.crew, stop.day) == ill for stop in before.placed)
-    assert len(compare(before, stable)) <= 3 * lost
-    assert len(compare(before, stable)) <= len(compare(before, free))
+    priced = plan(replace(boards.published(problem, before), crew_days=fewer), 80)
+    unpriced = plan(replace(problem, crew_days=fewer), 80, warm=before)
+    return len(compare(before, priced)), len(compare(before, unpriced))
 
 
 def test_a_plan_is_taken_up_where_it_was_left():

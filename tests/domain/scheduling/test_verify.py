@@ -149,7 +149,7 @@ def test_every_finding_stops_and_names_what_it_is_about():
     assert findings[0].about == "second"
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(seed=st.integers(0, 10**6), data=st.data())
 def test_the_judge_agrees_with_the_planner_on_spoiled_random_plans(seed, data):
     """A stop put elsewhere passes the judge only where the planner would allow it too."""
@@ -167,7 +167,7 @@ def test_the_judge_agrees_with_the_planner_on_spoiled_random_plans(seed, data):
         )
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(seed=st.integers(0, 10**6), minutes=st.integers(1, 300))
 def test_no_stop_could_start_earlier_without_the_judge_seeing_it(seed, minutes):
     """Every stop starts as early as it can, so each of them alone cannot start earlier."""
