@@ -5,7 +5,7 @@ before it is stored, and again, against the rows of that moment, before it is pu
 """
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -222,8 +222,9 @@ def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None
         )
         for each in schedule.placed
     )
+    crews = {str(pk): name for pk, name in Crew.objects.values_list("pk", "name")}
     reasons = {
-        each.visit: [_shown(reason) for reason in each.reasons] for each in schedule.unplaced
+        each.visit: [_shown(reason, crews) for reason in each.reasons] for each in schedule.unplaced
     }
     reasons |= {
         str(each.visit_id): [{"code": each.code, "message": each.message}] for each in week.left_out
@@ -236,9 +237,13 @@ def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None
     plan.save()
 
 
-def _shown(reason: scheduling.Reason) -> dict[str, object]:
+def _shown(reason: scheduling.Reason, crews: Mapping[str, str]) -> dict[str, object]:
+    """A reason as it is stored: its crew by name, since people read it."""
     numbers = {"needs": reason.needs, "has": reason.has}
-    return {"code": reason.code, "message": reason.message} | {
+    message = reason.message
+    for crew_id, name in crews.items():
+        message = message.replace(f"crew {crew_id}", name)
+    return {"code": reason.code, "message": message} | {
         name: number for name, number in numbers.items() if number is not None
     }
 
