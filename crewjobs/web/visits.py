@@ -60,6 +60,8 @@ def report(asked: Asked, visit_id: UUID) -> HttpResponseBase:
     if not form.is_valid():
         return _visit(asked, visit, job, form=form, status=422)
     said = form.cleaned_data
+    if visit.reports.filter(client_id=said["client_id"], kind=said["kind"]).exists():
+        return redirect("visit", visit_id)
     found = refusals(
         lambda: reports.add(
             visit_id=visit_id,
