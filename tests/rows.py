@@ -9,7 +9,7 @@ from crewjobs.models import Role
 NOW = dt.datetime(2026, 6, 1, 15, 0, tzinfo=dt.UTC)
 """A Monday, 10:00 in the invented place."""
 ZONE = "America/Chicago"
-PASSWORD = "a quartz counter top"  # noqa: S105
+PASSWORD = "a quartz counter top"
 
 
 def at(day: int, hour: float, month: int = 6) -> dt.datetime:
