@@ -31,7 +31,7 @@ FAR = 10**11
 class Limits:
     """Where the listing ends, so that one crew-day cannot eat the machine."""
 
-    visits: int = 8
+    visits: int = 12
     """The longest route listed."""
     routes: int = 20_000
     """The most routes carried from a layer to the next; the dearest are let go."""

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from crewjobs.domain.scheduling import evaluate, master
 from crewjobs.domain.scheduling.board import Board, Draft, Span
-from crewjobs.domain.scheduling.columns import MOST_CANDIDATES, Limits, Lister, Routes
+from crewjobs.domain.scheduling.columns import Limits, Lister, Routes
 from crewjobs.domain.scheduling.problem import Progress, Stop
 
 Ints = NDArray[np.int64]
@@ -24,6 +24,9 @@ FREED = 4
 
 MOST_FREED = 7
 """Crew-days freed at once when fewer have long won nothing."""
+
+MOST_FREED_VISITS = 30
+"""Visits freed at once; more of them, and listing all routes takes too long."""
 
 PATIENCE = 50
 """Iterations in vain after which one more crew-day is freed."""
@@ -83,6 +86,8 @@ class Search:
 
     def _iterate(self) -> bool:
         part = self._pick_part()
+        if not part.crew_days:
+            return False
         before = self._part_cost(part)
         if before <= self._best_known.get(part, -1):
             return False
@@ -110,8 +115,7 @@ class Search:
         crew_days = self._near_crew_days(seed, at.get(seed))
         freed = [visit for k in crew_days for visit in self.draft.get(k, ())]
         offered = self._near_visits(seed, without, set(crew_days))
-        room = max(0, MOST_CANDIDATES - len(freed))
-        return self._part(crew_days, sorted({*freed, *offered[:room]}), at)
+        return self._part(crew_days, sorted({*freed, *offered}), at)
 
     def _draw_seed(self, without: Sequence[int]) -> int:
         if without and self._rng.random() < 0.6:
@@ -129,7 +133,18 @@ class Search:
         picked += self._by_nearness(seed, eligible)
         if len(set(picked)) < self._freed:
             picked += self._by_nearness(seed, range(len(self.board.crew_days)))
-        return sorted(list(dict.fromkeys(picked))[: self._freed])
+        return sorted(self._within_limits(dict.fromkeys(picked)))
+
+    def _within_limits(self, crew_days: Iterable[int]) -> list[int]:
+        """The first of the crew-days, as many and as full as may be freed at once."""
+        chosen: list[int] = []
+        room = MOST_FREED_VISITS
+        for k in crew_days:
+            held = len(self.draft.get(k, ()))
+            if held <= room and len(chosen) < self._freed:
+                chosen.append(k)
+                room -= held
+        return chosen
 
     def _by_nearness(self, seed: int, crew_days: Iterable[int]) -> list[int]:
         """The crew-days by their distance from a visit, shaken a little."""
@@ -152,7 +167,8 @@ class Search:
             / self.board.visits[i].priority
             for i in others
         }
-        return self._kin(seed, set(without)) + sorted(others, key=nearness.__getitem__)[:TAKEN_UP]
+        near = sorted(others, key=nearness.__getitem__)
+        return [*self._kin(seed, set(without)), *near][:TAKEN_UP]
 
     def _kin(self, seed: int, without: set[int]) -> list[int]:
         """The visit and those before and after it, as far as they have no place."""

@@ -264,3 +264,27 @@ def test_compare_names_what_moved_came_and_went():
 def test_an_impossible_problem_is_refused(crew_days, visits, named):
     with pytest.raises(ValueError, match=named):
         boards.problem(crew_days, visits)
+
+
+def test_a_day_may_hold_very_many_short_visits():
+    many = [visit(f"v{i}", 5, duration_min=3) for i in range(90)]
+    schedule = plan(boards.problem([crew_day(), crew_day("B")], many), 5)
+    assert schedule.unplaced == ()
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"duration_min": 0},
+        {"place": boards.YARD},
+        {"place": boards.YARD, "duration_min": 0},
+        {"due_on": day(-400), "ready_on": day(-400)},
+        {"windows": (Window(day=day(-3)), Window(day=day(0), earliest_min=0, latest_min=0))},
+        {"mass_kg": 1e9},
+        {"lock": Slot(crew="A", day=day(0), start_min=600)},
+    ],
+)
+def test_odd_visits_are_planned_or_named(fields):
+    odd = [replace(visit(f"v{i}"), **fields) for i in range(6)]
+    schedule = plan(boards.problem([crew_day(), crew_day("B")], odd), 5)
+    assert all(left.reasons for left in schedule.unplaced)
