@@ -98,3 +98,28 @@ def test_https_turns_on_what_belongs_to_it(tmp_path) -> None:
         env=serving.environment(tmp_path, PUBLIC_URL="https://jobs.example.test"),
     )  # fmt: skip
     assert done.stdout == "True __Host-session True True jobs.example.test\n", done.stderr
+
+
+EMBEDDED = """
+import sys
+for name in ("celery", "kombu", "redis", "psycopg", "pytest", "hypothesis", "yaml"):
+    sys.modules[name] = None
+import django
+django.setup()
+from django.core.management import call_command, get_commands, load_command_class
+call_command("check")
+commands = [name for name, app in get_commands().items() if app == "crewjobs"]
+for name in commands:
+    load_command_class("crewjobs", name)
+import config.gunicorn, config.wsgi
+print("serve" in commands)
+"""
+
+
+def test_the_embedded_run_needs_nothing_of_the_outgrown_one(tmp_path) -> None:
+    env = serving.environment(tmp_path)
+    done = subprocess.run(
+        [sys.executable, "-c", EMBEDDED], cwd=serving.ROOT, env=env, capture_output=True, text=True
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.endswith("True\n")
