@@ -17,8 +17,6 @@ RULE = 34
 """Room for a dimension line and its words."""
 LETTER = 9
 """A letter's width where the drawing is small and its words are not."""
-LEAST_LABELLED = 56
-"""A hole narrower than this has its name in the list alone."""
 
 
 class At(NamedTuple):
@@ -37,7 +35,6 @@ class Hole:
     width: int
     height: int
     radius: int
-    middle: At
     label: str
     is_made_on_site: bool
 
@@ -111,6 +108,7 @@ def piece(of: Piece, scale: float, words: Callable[[float], str]) -> PieceDrawin
 
 
 def _hole(of: Cutout, middle: At, scale: float) -> Hole:
+    label = of.kind.split()[-1]
     width, height = max(4, round(of.width_mm * scale)), max(4, round(of.height_mm * scale))
     return Hole(
         x=middle.x - width // 2,
@@ -118,7 +116,6 @@ def _hole(of: Cutout, middle: At, scale: float) -> Hole:
         width=width,
         height=height,
         radius=round(of.corner_radius_mm * scale),
-        middle=middle,
-        label=of.kind.split()[-1] if width >= LEAST_LABELLED else "",
+        label=label if len(label) * LETTER <= width else "",
         is_made_on_site=of.is_made_on_site,
     )

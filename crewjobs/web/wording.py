@@ -4,6 +4,8 @@ A template library: every template has these filters. Lengths and masses take th
 """
 
 from django import template
+from django.utils.dateparse import parse_datetime
+from django.utils.timezone import localtime
 
 from crewjobs.domain.units import KG_PER_POUND, MM_PER_INCH, feet_inches
 from crewjobs.models import Shop, Units
@@ -63,6 +65,16 @@ def money(cents: int, shop: Shop) -> str:
 def percent(value_share: float) -> str:
     """A share in whole percents."""
     return f"{value_share:.0%}".replace("%", f"{GAP}%")
+
+
+@register.filter
+def shown(value: object) -> object:
+    """A detail of the log: a moment on the clock of the page, anything else as it is."""
+    try:
+        at = parse_datetime(value) if isinstance(value, str) else None
+    except ValueError:
+        return value
+    return value if at is None or at.tzinfo is None else f"{localtime(at):%a %d %b %H:%M}"
 
 
 @register.filter
