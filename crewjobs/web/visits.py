@@ -18,8 +18,8 @@ from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Job, Piece, Visit
 from crewjobs.permissions import visible_visits
-from crewjobs.web.jobs import piece_rows
 from crewjobs.web.pages import Asked, page, refusals
+from crewjobs.web.pieces import piece_rows
 from crewjobs.web.places import ends
 from crewjobs.web.wording import NOTHING
 
