@@ -1,10 +1,12 @@
 """`manage.py serve` answers, comes back, and leaves nothing behind."""
 
+import fcntl
 import os
 import signal
 import socket
 import subprocess
 import sys
+import termios
 from pathlib import Path
 
 import pytest
@@ -66,6 +68,7 @@ def test_a_process_without_a_leash_stays() -> None:
     assert done.stdout == b"stays\n"
 
 
+PASSWORD = "a quartz counter top"
 FIRST = (
     "first_person", "--shop", "Alder Bay Stone", "--time-zone", "America/Chicago",
     "--name", "Dana Office", "--email", "dana@example.test",
@@ -74,7 +77,37 @@ FIRST = (
 
 def test_the_first_person_can_be_named_without_questions(tmp_path) -> None:
     serving.manage(tmp_path, "migrate", "--verbosity", "0")
-    said = serving.manage(tmp_path, *FIRST, FIRST_PASSWORD="a quartz counter top")
+    said = serving.manage(tmp_path, *FIRST, FIRST_PASSWORD=PASSWORD)
     assert said == "Dana Office can sign in as dana@example.test.\n"
     with pytest.raises(AssertionError, match="there is a shop already"):
-        serving.manage(tmp_path, *FIRST, FIRST_PASSWORD="a quartz counter top")
+        serving.manage(tmp_path, *FIRST, FIRST_PASSWORD=PASSWORD)
+
+
+def test_on_a_terminal_it_asks_and_ctrl_c_stops_it(tmp_path) -> None:
+    ours, theirs = os.openpty()
+    port = serving.free_port()
+    process = subprocess.Popen(
+        [sys.executable, str(serving.ROOT / "manage.py"), "serve", "--port", str(port)],
+        env=serving.environment(tmp_path), stdin=theirs, stdout=theirs, stderr=theirs,
+        start_new_session=True, preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0),
+    )  # fmt: skip
+    os.close(theirs)
+    for answer in ("Alder Bay Stone", "America/Chicago", "Dana", "dana@example.test", PASSWORD):
+        hear(ours, ": ")
+        os.write(ours, f"{answer}\n".encode())
+    hear(ours, "Dana can sign in as dana@example.test.")
+    server = serving.Server(process, port, tmp_path / "log")
+    serving.until(server.answers, "an answer")
+    children = server.descendants()
+    os.write(ours, b"\x03")
+    hear(ours, "Stopped.")
+    assert process.wait(60) == 0
+    os.close(ours)
+    serving.until(lambda: not serving.alive(children), "every child is gone")
+
+
+def hear(terminal: int, words: str) -> None:
+    """Read what is shown until the words come."""
+    shown = ""
+    while words not in shown:
+        shown += os.read(terminal, 1024).decode()
