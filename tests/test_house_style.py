@@ -21,7 +21,7 @@ TOP = {
 NEVER = {
     "an address of a package registry": r"pypi\.or[g]|pythonhosted\.or[g]|npmjs\.(or[g]|com)",
     "a folder of one machine": r"(?<![\w.])/(wor[k]|roo[t]|hom[e])/|\.\./share[d]",
-    "a word about who wrote it": r"(?i)\b(sub-?agen[t]|assistan[t]|chatbo[t]|generated b[y])",
+    "a word about who wrote it": r"(?i)\b(sub-?agen[t]|assistan[t]|chatbo[t])",
     "something left to do": r"\b(TOD[O]|FIXM[E]|XX[X])\b",
 }
 
