@@ -168,6 +168,7 @@ def _job(
         "found": found,
         "pieces": pieces.piece_rows(asked, row, row.pieces.all()),
         "walk_mm": facts.work.walk_mm,
+        "open_items": [item for item in row.open_items.all() if item.closed_at is None],
         "open_holds": [hold for hold in row.holds.all() if hold.released_at is None],
         "reports": _reports(row),
         "may_see": set(visible_visits(asked.by).filter(job=row).values_list("pk", flat=True)),

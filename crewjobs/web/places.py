@@ -177,16 +177,30 @@ def _stop(asked: Asked, row: Row) -> week_chart.Stop:
             if window.on == row.day
         ),
         is_measuring=visit.kind == VisitKind.TEMPLATE,
+        done_share=visit.progress_share,
+        live_min=_live_min(asked, row),
     )
 
 
+def _live_min(asked: Asked, row: Row) -> int | None:
+    """When the crew that is on site will be done; none before and after, or on another day."""
+    visit = row.visit
+    if visit.started_at is None or visit.finished_at or visit.live_finish_at is None:
+        return None
+    day, minute = snapshots.on_clock(visit.live_finish_at, asked.zone)
+    return minute if day == row.day else None
+
+
 def _texts(row: Row) -> tuple[str, ...]:
+    """What may stand in the bar: the state too where it is not simply published."""
     job, kind = row.visit.job, row.visit.kind
-    number = f"{job.number} {row.state}" if row.is_draft else job.number
+    says_state = row.is_draft or row.visit.finished_at
+    what = f"{job.number} {kind}, {row.state}" if says_state else f"{job.number} {kind}"
     return (
-        f"{number} {kind}, {job.site.street}, {job.site.town}",
-        f"{number} {kind}, {job.site.street}",
-        f"{number} {kind}",
+        f"{what}, {job.site.street}, {job.site.town}",
+        f"{what}, {job.site.street}",
+        what,
+        f"{job.number} {row.state}" if says_state else f"{job.number} {kind}",
         job.number,
     )
 

@@ -35,6 +35,9 @@ class Stop:
     windows: tuple[tuple[int, int], ...] = ()
     """When the customer lets the crew begin."""
     is_measuring: bool = False
+    done_share: float = 0.0
+    live_min: int | None = None
+    """When the crew on site is now expected to be done."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,6 +90,9 @@ class Bar:
     tail: Span
     windows: tuple[Span, ...]
     is_measuring: bool
+    done: int
+    """How much of the solid part is reported done."""
+    live: int | None
 
     @property
     def line(self) -> int:
@@ -97,6 +103,11 @@ class Bar:
     def base(self) -> int:
         """The height on which the words stand."""
         return self.y + BAR // 2 + 4
+
+    @property
+    def foot(self) -> int:
+        """The height of the line of what is done."""
+        return self.y + BAR - 3
 
     @property
     def under(self) -> int:
@@ -247,6 +258,8 @@ def _bar(stop: Stop, y: int, scale: Scale) -> Bar:
         tail=scale.span(stop.p50_min, stop.p80_min),
         windows=tuple(scale.span(*window) for window in stop.windows),
         is_measuring=stop.is_measuring,
+        done=round(solid.width * stop.done_share),
+        live=None if stop.live_min is None else scale.within(stop.live_min),
     )
 
 

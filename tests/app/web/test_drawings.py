@@ -57,3 +57,9 @@ def test_a_bar_bears_the_longest_words_that_fit():
 
 def test_now_is_not_drawn_outside_the_day():
     assert drawn(stop(540, 600)).days[0].now is None
+
+
+def test_what_is_reported_done_is_to_scale_too():
+    (bar,) = drawn(stop(540, 660, done_share=0.5, live_min=700)).days[0].lanes[0].bars
+    assert abs(2 * bar.done - bar.solid.width) <= 1
+    assert bar.tail.x < (bar.live or 0) < bar.tail.end
