@@ -10,7 +10,7 @@ from crewjobs.actions import inspections, remakes, stone
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Day, Length, OneOf, Strict
 from crewjobs.api.jobs import JobOut, whole
-from crewjobs.api.stone import PieceOut, RouteIn, RouteOut, StoneIn
+from crewjobs.api.stone import MOST_PIECES, PieceIn, PieceOut, RouteIn, RouteOut, StoneIn
 from crewjobs.api.visits import HoursLine
 from crewjobs.models import Inspection, Person, Piece, Remake, RemakeReason, RouteElement, Visit
 from crewjobs.permissions import visible_jobs
@@ -37,6 +37,12 @@ class InspectionOut(serializers.ModelSerializer[Inspection]):
     class Meta:
         model = Inspection
         fields = ["id", "piece", "by", "created_at", "passed", "note", "measurements"]
+
+
+class SizesIn(StoneIn):
+    """Everything that is known of the stone now; what is left out is not there any more."""
+
+    pieces = PieceIn(many=True, max_length=MOST_PIECES)  # type: ignore[call-arg]
 
 
 class RemakeIn(Strict):
@@ -77,7 +83,7 @@ class JobPieces(Endpoint):
         job = visible_jobs(ask.by).get(pk=job_id)
         return job.pieces.prefetch_related("cutouts", "supports")
 
-    @does("stone.change", takes=StoneIn, answers=JobOut)
+    @does("stone.change", takes=SizesIn, answers=JobOut)
     def put(self, ask: Ask, job_id: UUID) -> Any:
         """Take over new sizes, whole; the hours are counted anew."""
         stone.replace(
