@@ -6,6 +6,7 @@ from functools import partial
 from uuid import UUID
 
 from django import forms
+from django.conf import settings
 from django.http import Http404, HttpResponseBase
 from django.shortcuts import redirect
 from django.urls import reverse
@@ -124,7 +125,7 @@ def make_sign_off_link(asked: Asked, job_id: UUID) -> HttpResponseBase:
         now=asked.now,
         expires_at=asked.now + dt.timedelta(SIGN_OFF_DAYS),
     )
-    address = asked.request.build_absolute_uri(reverse("sign-off", args=[token]))
+    address = settings.PUBLIC_URL + reverse("sign-off", args=[token])
     return _job(asked, job_id, forms={"sign_off_address": address})
 
 

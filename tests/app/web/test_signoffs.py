@@ -89,9 +89,12 @@ def test_an_address_that_has_ended_shows_nothing(address, job):
     is_well_made(page)
 
 
-def test_the_office_makes_the_address_for_the_customer(job):
+def test_the_office_makes_the_address_for_the_customer(job, settings):
+    settings.PUBLIC_URL = "https://office.example.test"
     client = Client()
     client.force_login(rows.dispatcher())
     page = Page(client.post(f"/jobs/{job.pk}/sign-off-link/"))
-    assert "http://testserver/sign-off/" in page.text
-    assert read(client, page.text.partition("http://testserver")[2].split()[0]).status == 200
+    assert "https://office.example.test/sign-off/" in page.text
+    assert (
+        read(client, page.text.partition("https://office.example.test")[2].split()[0]).status == 200
+    )
