@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from uuid import UUID
 
 from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db.models import Prefetch, QuerySet
 from django.http import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
@@ -21,12 +22,18 @@ from crewjobs.web.places import Row
 
 DAYS = 7
 DRAFT_DAYS = 10
+EARLIEST, LATEST = dt.date(2000, 1, 1), dt.date(2200, 1, 1)
+"""Days that a week may begin with; beyond them somebody has mistyped."""
 
 
 class DraftForm(forms.Form):
     """Which days to plan."""
 
-    first_on = forms.DateField(label="from", widget=forms.DateInput({"type": "date"}))
+    first_on = forms.DateField(
+        label="from",
+        widget=forms.DateInput({"type": "date"}),
+        validators=[MinValueValidator(EARLIEST), MaxValueValidator(LATEST)],
+    )
     days = forms.IntegerField(label="days", min_value=1, max_value=plans.MOST_DAYS)
 
 
@@ -86,7 +93,7 @@ def _first_day(asked: Asked) -> dt.date:
         wanted = parse_date(text)
     except ValueError:
         wanted = None
-    if wanted and dt.date(2000, 1, 1) <= wanted <= dt.date(2200, 1, 1):
+    if wanted and EARLIEST <= wanted <= LATEST:
         return wanted
     return asked.today - dt.timedelta(asked.today.weekday())
 

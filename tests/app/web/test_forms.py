@@ -159,8 +159,9 @@ def test_a_draft_of_days_past_is_refused_with_the_reason(office):
     assert not Plan.objects.exists()
 
 
-def test_a_draft_of_too_many_days_is_refused(office):
-    page = Page(office.post("/week/draft/", {"first_on": "2030-01-06", "days": 400}))
+@pytest.mark.parametrize(("first_on", "days"), [("2030-01-06", 400), ("9999-12-31", 10), ("", 1)])
+def test_a_draft_of_days_that_cannot_be_is_refused(office, first_on, days):
+    page = Page(office.post("/week/draft/", {"first_on": first_on, "days": days}))
     assert page.status == 422
     is_well_made(page)
 
