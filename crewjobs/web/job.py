@@ -8,12 +8,12 @@ from uuid import UUID
 from django import forms
 from django.conf import settings
 from django.http import Http404, HttpResponseBase
-from django.shortcuts import redirect
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs import snapshots
-from crewjobs.actions import items, jobs, links, stages
+from crewjobs.actions import inspections, items, jobs, links, stages
 from crewjobs.domain import rules
 from crewjobs.domain.facts import HoldReason, Stage
 from crewjobs.domain.findings import Finding
@@ -106,11 +106,28 @@ def add_item(asked: Asked, job_id: UUID) -> HttpResponseBase:
 @require_POST
 @page
 def close_item(asked: Asked, job_id: UUID, item_id: UUID) -> HttpResponseBase:
-    _seen(asked, job_id)
+    get_object_or_404(_seen(asked, job_id).open_items, pk=item_id)
     found = refusals(lambda: items.close(item_id=item_id, by=asked.by, now=asked.now))
     if found:
         return _job(asked, job_id, found=found, status=409)
     asked.say("The item is closed.")
+    return redirect("job", job_id)
+
+
+@require_POST
+@page
+def inspect(asked: Asked, job_id: UUID, piece_id: UUID) -> HttpResponseBase:
+    get_object_or_404(_seen(asked, job_id).pieces, pk=piece_id)
+    passed = asked.request.POST.get("passed") == "yes"
+    note = asked.request.POST.get("note", "")[:400]
+    found = refusals(
+        lambda: inspections.record(
+            piece_id=piece_id, by=asked.by, now=asked.now, passed=passed, note=note
+        )
+    )
+    if found:
+        return _job(asked, job_id, found=found, status=409)
+    asked.say(f"The piece has {'passed' if passed else 'failed'} its inspection.")
     return redirect("job", job_id)
 
 
@@ -172,6 +189,7 @@ def _job(
         "open_items": [item for item in row.open_items.all() if item.closed_at is None],
         "open_holds": [hold for hold in row.holds.all() if hold.released_at is None],
         "reports": _reports(row),
+        "may_inspect": asked.may("piece.inspect") and row.cancelled_at is None,
         "may_see": set(visible_visits(asked.by).filter(job=row).values_list("pk", flat=True)),
         "hold_form": HoldForm(),
         "cancel_form": CancelForm(),

@@ -33,6 +33,7 @@ urlpatterns: list[URLPattern] = [
     path(f"{JOB}cancel/", job.cancel, name="job-cancel"),
     path(f"{JOB}items/", job.add_item, name="job-add-item"),
     path(f"{JOB}items/<uuid:item_id>/close/", job.close_item, name="job-close-item"),
+    path(f"{JOB}pieces/<uuid:piece_id>/inspect/", job.inspect, name="job-inspect"),
     path(f"{JOB}sign-off-link/", job.make_sign_off_link, name="job-sign-off-link"),
     path("week/", week.show, name="week"),
     path("week/draft/", week.draft, name="draft"),

@@ -78,6 +78,23 @@ def test_an_open_item_is_noted_and_closed(office, job):
     assert item.closed_at is not None
 
 
+def test_inspected_pieces_let_a_job_be_ready(office, job):
+    first, second = job.pieces.all()
+    failed = Page(office.post(f"/jobs/{job.pk}/pieces/{first.pk}/inspect/", {"passed": "no"}))
+    assert failed.status == 409
+    assert "say what is wrong" in failed.text
+    for piece in (first, second):
+        office.post(f"/jobs/{job.pk}/pieces/{piece.pk}/inspect/", {"passed": "yes"})
+    office.post(f"/jobs/{job.pk}/advance/", {"entering": "ready"})
+    job.refresh_from_db()
+    assert job.stage == Stage.READY
+
+
+def test_a_piece_of_another_job_is_not_found(office, job):
+    other = rows.piece(rows.job("2"), "C")
+    assert office.post(f"/jobs/{job.pk}/pieces/{other.pk}/inspect/").status_code == 404
+
+
 def test_a_crew_may_not_cancel_its_job(job):
     rows.placement(rows.visit(job))
     page = Page(signed_in(rows.lead()).post(f"/jobs/{job.pk}/cancel/", {"reason": "tired"}))
