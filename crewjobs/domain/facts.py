@@ -163,6 +163,8 @@ class Cutout:
     height_mm: float
     corner_radius_mm: float = 0.0
     is_made_on_site: bool = False
+    is_set_in_shop: bool = False
+    """A sink that comes already bonded beneath its piece."""
     front_rail_mm: float | None = None
     """The stone left between the hole and the front edge, where it was measured."""
     back_rail_mm: float | None = None
@@ -237,23 +239,58 @@ class Support:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class RouteElement:
-    """One element of the way in. Nothing measured is None, not 0."""
+    """One element of the way in. Nothing measured is None, not 0.
+
+    A door or hall has a clear `width_mm` and `height_mm`; a door with `turn_deg` opens sideways
+    from a hall and asks for `hall_mm`, `length_mm` (the straight hall before it) and the room. A
+    turn leads from a hall of `width_mm` into one of `depth_mm`; a landing of 90 degrees from a
+    flight of `width_mm` to one of `depth_mm`, one of 180 is `depth_mm` deep. A lift has its cab's
+    sizes.
+    """
 
     kind: RouteKind
     name: str = ""
     width_mm: float | None = None
     height_mm: float | None = None
+    """Clear height: of the opening, under the ceiling, over a landing or the foot of stairs."""
     length_mm: float | None = None
     depth_mm: float | None = None
     turn_deg: float | None = None
     steps: int = 0
+    hall_mm: float | None = None
+    """Width of the hall that a side door opens from."""
+    wall_mm: float | None = None
+    """Thickness of the wall around a side door."""
+    room_mm: float | None = None
+    """Free depth of the room straight ahead of a side door."""
+    free_wall_mm: float | None = None
+    """Free wall in the room, beyond the far jamb of a side door."""
+    door_mm: float | None = None
+    """Clear width of a lift's door."""
+    door_height_mm: float | None = None
+    """Clear height of a lift's door."""
+    return_mm: float | None = None
+    """The narrower front wall beside a lift's door."""
+    headroom_mm: float | None = None
+    """Upright over the nosing line of stairs."""
+    pitch_deg: float | None = None
+    """Pitch of stairs, or of the flights at a landing."""
+    gap_mm: float | None = None
+    """Well between the two flights of a half landing."""
 
     def __post_init__(self) -> None:
-        for name in ("width_mm", "height_mm", "length_mm", "depth_mm", "turn_deg"):
+        for name in self.sizes():
             value = getattr(self, name)
             if value is not None:
                 more_than_zero(name, value)
+        if self.pitch_deg is not None and self.pitch_deg >= 90:
+            raise ValueError(f"pitch_deg is {self.pitch_deg:g}, it must be less than 90")
         at_least("steps", self.steps, 0)
+
+    @classmethod
+    def sizes(cls) -> tuple[str, ...]:
+        """The names of everything that can be measured."""
+        return tuple(name for name in cls.__slots__ if name.endswith(("_mm", "_deg")))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -269,6 +306,8 @@ class Work:
     cabinet_run_mm: float = 0.0
     """Length of cabinets to be checked and shimmed level."""
     temperature_deg_c: float = 20.0
+    has_dishwasher: bool = False
+    """One stands in the run and is fastened to the stone."""
 
     def __post_init__(self) -> None:
         at_least("tear_out_mm", self.tear_out_mm, 0)

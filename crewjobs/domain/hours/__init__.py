@@ -6,18 +6,24 @@ that the work is safe.
 """
 
 from crewjobs.domain.hours import elements
-from crewjobs.domain.hours.estimate import Estimate, Line, PlannedTask, estimate
-from crewjobs.domain.hours.factors import Factors, Spread
+from crewjobs.domain.hours.breakdown import Line
+from crewjobs.domain.hours.crew_plan import PlannedTask
+from crewjobs.domain.hours.design import Finished
+from crewjobs.domain.hours.estimate import Estimate, estimate
+from crewjobs.domain.hours.learning import fit
+from crewjobs.domain.hours.model import Model, Suspect
 from crewjobs.domain.hours.standards import StandardTime, standard_minutes
 
 __all__ = [
     "Estimate",
-    "Factors",
+    "Finished",
     "Line",
+    "Model",
     "PlannedTask",
-    "Spread",
     "StandardTime",
+    "Suspect",
     "elements",
     "estimate",
+    "fit",
     "standard_minutes",
 ]

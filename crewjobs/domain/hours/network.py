@@ -140,10 +140,22 @@ def schedule(
     (50.0, (0.0, 20.0, 20.0), (0, 1))
     """
     true_min = network.durations_min(factors)
+    return shortest(network, orders(network, assumed or (true_min,)), true_min)
+
+
+def orders(network: Network, assumed: Sequence[Sequence[float]]) -> tuple[tuple[int, ...], ...]:
+    """The orders of work, each once, that list scheduling chooses for these lists of durations."""
     people = _People.of(network)
-    orders = {_order(network, people, guess_min): None for guess_min in assumed or (true_min,)}
-    lines = (_run(network, order, true_min) for order in orders)
-    return min(lines, key=lambda line: line.makespan_min)
+    return tuple({_order(network, people, guess_min): None for guess_min in assumed})
+
+
+def shortest(
+    network: Network, tried: Iterable[Sequence[int]], durations_min: Sequence[float]
+) -> Timeline:
+    """The timeline of the order in which these durations end first."""
+    runs = [_run(network, order, durations_min) for order in tried]
+    starts, ends, cause = min(runs, key=lambda run: max(run[1], default=0.0))
+    return Timeline(starts_min=tuple(starts), ends_min=tuple(ends), chain=_chain(ends, cause))
 
 
 def chain_minutes(
@@ -171,12 +183,15 @@ def _order(network: Network, people: "_People", durations_min: Sequence[float]) 
     after = [task.after for task in network.tasks]
     ticks = _ticks(durations_min)
     urgency = _tails(network, ticks)
+    least = max(urgency, default=0)
     best: tuple[int, Sequence[int]] = (sum(ticks) + 1, ())
     for _ in range(ROUNDS):
         starts, ends = _list_schedule(ticks, people, (after, network.before), urgency)
         _, urgency = _list_schedule(ticks, people, (network.before, after), ends)
         for finishes, by_start in ((ends, starts), (urgency, [-end for end in urgency])):
             best = min(best, (max(finishes, default=0), by_start), key=itemgetter(0))
+        if best[0] <= least:  # no order can be shorter than the longest tail
+            break
     return tuple(sorted(network.sequence, key=best[1].__getitem__))
 
 
@@ -254,8 +269,10 @@ def _list_schedule(
     return starts, ends
 
 
-def _run(network: Network, order: Iterable[int], durations_min: Sequence[float]) -> Timeline:
-    """The timeline when the tasks of a fixed order take, each in turn, the hands first free."""
+def _run(
+    network: Network, order: Sequence[int], durations_min: Sequence[float]
+) -> tuple[list[float], list[float], list[int]]:
+    """Starts, ends and what held each task up when, in a fixed order, each takes free hands."""
     hands = [[(0.0, -1)] * count for count in network.capacity]
     starts, ends = [0.0] * len(durations_min), [0.0] * len(durations_min)
     cause = [-1] * len(durations_min)
@@ -273,7 +290,7 @@ def _run(network: Network, order: Iterable[int], durations_min: Sequence[float])
             del times[:asks]
             for _ in range(asks):
                 insort(times, (ends[place], place))
-    return Timeline(starts_min=tuple(starts), ends_min=tuple(ends), chain=_chain(ends, cause))
+    return starts, ends, cause
 
 
 def _chain(ends: Sequence[float], cause: Sequence[int]) -> tuple[int, ...]:

@@ -24,7 +24,9 @@ class Milestone(StrEnum):
 
     WALK_THROUGH = "walk-through done"
     CLEARED = "old tops out"
+    DRAWERS_OUT = "drawers out"
     LEVELED = "cabinets level"
+    CHECKED = "template checked"
     SUPPORTED = "supports fitted"
     CARRIED = "piece at the cabinets"
     SET = "piece in its place"

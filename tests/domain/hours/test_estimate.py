@@ -4,6 +4,7 @@ from dataclasses import replace
 from math import exp, log, sqrt
 from random import Random
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,15 +19,20 @@ from crewjobs.domain.facts import (
     Work,
 )
 from crewjobs.domain.findings import Severity
-from crewjobs.domain.hours import Estimate, Factors, Spread, estimate, standard_minutes
+from crewjobs.domain.hours import Estimate, conformal, estimate, standard_minutes
+from crewjobs.domain.hours.ready import ready
+from crewjobs.domain.hours.steps import Visit
 from tests import make
+from tests.domain.hours.assumed import assumed
 from tests.domain.hours.random_work import random_team, random_work
 
 ANOMALY_SHARE = 0.03
 """More work may shorten a list schedule, but hardly ever by more than this."""
 
 WORKS = st.randoms(use_true_random=False).map(lambda rng: (random_work(rng), random_team(rng)))
-LEARNED = Factors(elements={"carry": 1.3, "seam": 0.8}, whole={"crew 7": 0.93, "shop": 1.08})
+LEARNED = assumed(
+    level=0.1, drift=-0.02, **{"element carry": 0.3, "element seam": -0.2, "trend hands": 0.04}
+)
 
 
 def install(work: Work, hands: int = 2, **options) -> Estimate:
@@ -42,7 +48,8 @@ def test_a_kitchen_by_hand():
     carry_min = 3 + 19 / 36 + 19 / 66 + 2.2
     chain_min = (
         (14 + 0.2 * 19)  # walk through
-        + 3.5 * 4.5  # level
+        + (0.5 + 3.5) * 4.5  # drawers out, level
+        + 1.5 * 2  # check the template
         + 1.35 * carry_min  # carry A
         + 1.35 * (6 + 2 * 2.44)  # set A
         + carry_min  # carry B
@@ -57,21 +64,19 @@ def test_a_kitchen_by_hand():
 
 
 def test_the_spread_by_hand():
-    """One top, two tasks short of nothing waiting: four elements of which each is one task."""
-    hours = install(make.work(pieces=(make.piece(length_mm=1000),), seams=(), route=()))
-    shares = [each.value_min / hours.p50_min for each in hours.lines]
+    """One top short of nothing waiting: elements of which each is one task, and seven trends."""
+    work = make.work(pieces=(make.piece(length_mm=1000),), seams=(), route=(), cabinet_run_mm=0)
+    hours = install(work)
+    shares = [each.value_min / hours.p50_min for each in hours.lines if each.value_min]
     squares = sum(share**2 for share in shares)
+    trends = ready(Visit(work=work), {}).trends.values()
     variance = 0.25**2 + 0.25**2 * squares + 0.10**2 + 0.18**2 + 0.25**2 * squares
+    variance += 0.05**2 * sum(value**2 for value in trends)
     assert len(shares) == 5
     assert hours.sd_log == pytest.approx(sqrt(variance))
-    assert hours.p80_min == pytest.approx(hours.p50_min * exp(0.8416212 * hours.sd_log))
-    assert hours.p90_min == pytest.approx(hours.p50_min * exp(1.2815516 * hours.sd_log))
-
-
-def test_without_any_spread_all_three_are_one():
-    nothing = Spread(level_log=0, element_log=0, wait_log=0, crew_log=0, job_log=0, task_log=0)
-    hours = install(make.work(), factors=Factors(spread=nothing))
-    assert hours.p50_min == hours.p80_min == hours.p90_min
+    low, high = (conformal.limit_factor(share, np.zeros(0), np.zeros(0)) for share in (0.8, 0.9))
+    assert hours.p80_min == pytest.approx(hours.p50_min * exp(low * hours.sd_log))
+    assert hours.p90_min == pytest.approx(hours.p50_min * exp(high * hours.sd_log))
 
 
 def test_work_beside_the_chain_is_shown_with_what_it_takes():
@@ -83,24 +88,40 @@ def test_work_beside_the_chain_is_shown_with_what_it_takes():
 
 def test_lines_come_in_the_order_of_the_work():
     assert [each.element for each in install(make.work()).lines] == [
-        *("arrive", "level", "carry", "way_in", "place", "seam", "cure", "sink", "finish")
+        *("arrive", "drawers", "level", "carry", "way_in", "template_check"),
+        *("place", "seam", "cure", "sink", "finish"),
     ]
 
 
 def test_factors_on_the_whole_are_shared_out_by_their_logarithms():
-    hours = install(make.work(), factors=Factors(whole={"crew 7": 0.93, "shop": 1.08}))
-    crew, shop = hours.lines[-2:]
-    assert hours.p50_min == pytest.approx(install(make.work()).p50_min * 0.93 * 1.08)
-    assert crew.value_min / shop.value_min == pytest.approx(log(0.93) / log(1.08))
+    model = assumed(level=log(1.25), drift=log(0.96), **{"crew Red": log(0.93)})
+    hours = estimate(VisitKind.INSTALL, make.work(), Team(hands=2, name="Red"), model=model)
+    shop, late, crew = hours.lines[-3:]
+    work_min = install(make.work()).p50_min - 20  # the sink hardens as it always does
+    assert hours.p50_min == pytest.approx(0.93 * (1.25 * 0.96 * work_min + 20))
+    assert shop.value_min + late.value_min == pytest.approx(0.2 * work_min)
+    assert late.value_min / shop.value_min == pytest.approx(log(0.96) / log(1.25))
+    assert crew.value_min == pytest.approx(hours.p50_min * (1 - 1 / 0.93))
 
 
 def test_factors_that_cancel_out_still_add_up():
-    hours = install(make.work(), factors=Factors(whole={"crew 7": 0.5, "shop": 2.0}))
+    hours = install(make.work(), model=assumed(level=log(0.5), drift=log(2.0)))
     assert sum(each.value_min for each in hours.lines) == pytest.approx(hours.p50_min, abs=1e-6)
 
 
+def test_the_crew_of_another_shop_is_a_crew_of_which_nothing_is_known():
+    model = assumed(**{"crew Red": log(0.5)})
+    blue = estimate(VisitKind.INSTALL, make.work(), Team(hands=2, name="Blue"), model=model)
+    assert blue.p50_min == install(make.work()).p50_min
+
+
+def test_a_model_brings_its_own_standard_minutes():
+    model = replace(assumed(), standard={"finish.visit_min": 0.0})
+    assert install(make.work(), model=model) == install(make.work(), standard=model.standard)
+
+
 def test_the_working_plan_ends_with_the_hours():
-    hours = install(make.work(), factors=LEARNED)
+    hours = install(make.work(), model=LEARNED)
     assert max(task.end_min for task in hours.tasks) == pytest.approx(hours.p50_min)
     assert {task.name for task in hours.tasks if task.hands == 0} == {
         "seam A-B hardens",
@@ -160,19 +181,10 @@ def test_a_standard_time_that_makes_no_sense_is_refused(standard, word):
         install(make.work(), standard=standard)
 
 
-@pytest.mark.parametrize(
-    "factors",
-    [{"elements": {"carrying": 1.1}}, {"elements": {"carry": 0}}, {"whole": {"crew": -1}}],
-)
-def test_a_factor_that_makes_no_sense_is_refused(factors):
-    with pytest.raises(ValueError, match=r"carry|crew"):
-        Factors(**factors)
-
-
-@given(WORKS, st.sampled_from([Factors(), LEARNED]), st.sampled_from(VisitKind))
+@given(WORKS, st.sampled_from([None, LEARNED]), st.sampled_from(VisitKind))
 @settings(max_examples=100, deadline=None)
-def test_lines_add_up_to_the_hours(visit, factors, kind):
-    hours = estimate(kind, *visit, factors=factors)
+def test_lines_add_up_to_the_hours(visit, model, kind):
+    hours = estimate(kind, *visit, model=model)
     assert abs(sum(each.value_min for each in hours.lines) - hours.p50_min) < 1e-6
     assert 0 < hours.p50_min <= hours.p80_min <= hours.p90_min
 
@@ -199,7 +211,7 @@ def test_a_warmer_day_is_never_longer(visit, warmer_deg_c):
 @settings(max_examples=100, deadline=None)
 def test_a_slower_element_is_never_quicker(visit, element):
     usual = estimate(VisitKind.INSTALL, *visit)
-    slower = estimate(VisitKind.INSTALL, *visit, factors=Factors(elements={element: 1.2}))
+    slower = estimate(VisitKind.INSTALL, *visit, model=assumed(**{f"element {element}": log(1.2)}))
     assert slower.p50_min >= usual.p50_min
 
 

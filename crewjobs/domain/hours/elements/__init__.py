@@ -1,8 +1,9 @@
 """The parts of the work: one file each, found by its name.
 
 A file holds ``SOURCE``; ``VISITS``, the kinds of visit that it belongs to; ``STANDARD``, its
-standard minutes by name; and ``steps(visit, minutes)``, which yields what it adds. The file's name
-is the element's name, its docstring the title. Elements do not know each other.
+standard minutes by name; ``steps(visit, minutes)``, which yields what it adds; and ``IS_WAIT``
+where only adhesive works. The file's name is the element's name, its docstring the title. Elements
+do not know each other.
 """
 
 import sys
@@ -25,6 +26,8 @@ class Element:
     visits: frozenset[VisitKind]
     standard: Mapping[str, Prior]
     steps: Callable[[Visit, Minutes], Iterable[Step | Extra]]
+    is_wait: bool
+    """Whether only adhesive works: no crew makes it quicker."""
     usual: Minutes
     """The prior values by their short names."""
 
@@ -49,7 +52,14 @@ def found() -> tuple[Element, ...]:
             visits=module.VISITS,
             standard=module.STANDARD,
             steps=module.steps,
+            is_wait=getattr(module, "IS_WAIT", False),
             usual={name: prior.value_min for name, prior in module.STANDARD.items()},
         )
         for name, module in catalogue.modules(sys.modules[__name__])
     )
+
+
+@cache
+def waits(name: str) -> bool:
+    """Whether an element only waits for adhesive."""
+    return any(element.is_wait for element in found() if element.name == name)

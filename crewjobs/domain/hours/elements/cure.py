@@ -10,6 +10,7 @@ from crewjobs.domain.hours.steps import ON_SITE, Goal, Milestone, Minutes, Prior
 
 SOURCE = "hardening in 10 to 15 minutes at room temperature: common practice; ten-degree rule"
 VISITS = ON_SITE
+IS_WAIT = True
 STANDARD = {
     "seam_min": Prior(value_min=12.0, note="a seam at 20 °C until it can be scraped"),
     "gel_min": Prior(value_min=6.0, note="a poured seam at 20 °C until it has gelled"),
@@ -61,7 +62,8 @@ def _waits(work: Work) -> Iterator[tuple[str, str, Goal, Goal | None]]:
         ends = Goal(Milestone.BONDED, name), Goal(Milestone.HARD, name)
         yield f"seam {name} hardens", "seam_min", *ends
     for piece in work.pieces:
-        if any(cutout.kind is CutoutKind.UNDERMOUNT_SINK for cutout in piece.cutouts):
+        hung = (c for c in piece.cutouts if c.kind is CutoutKind.UNDERMOUNT_SINK)
+        if not all(cutout.is_set_in_shop for cutout in hung):
             yield (
                 f"sink in {piece.name} hardens",
                 "sink_min",

@@ -8,7 +8,7 @@ from crewjobs.domain.hours.steps import Goal, Milestone, Minutes, Prior, Step, V
 SOURCE = "trade practice: drawers out, cabinets level before the first piece is set"
 VISITS = frozenset({VisitKind.INSTALL})
 STANDARD = {
-    "run_m_min": Prior(value_min=3.5, note="a metre of cabinets: drawers out, check, shim, fix"),
+    "run_m_min": Prior(value_min=3.5, note="a metre of cabinets: check, shim, fix"),
 }
 
 
@@ -19,6 +19,10 @@ def steps(visit: Visit, minutes: Minutes) -> Iterator[Step]:
             name="level the cabinets",
             hands=1,
             normal_min=minutes["run_m_min"] * visit.work.cabinet_run_mm / 1000,
-            after=(Goal(Milestone.WALK_THROUGH), Goal(Milestone.CLEARED)),
+            after=(
+                Goal(Milestone.WALK_THROUGH),
+                Goal(Milestone.CLEARED),
+                Goal(Milestone.DRAWERS_OUT),
+            ),
             reaches=Goal(Milestone.LEVELED),
         )

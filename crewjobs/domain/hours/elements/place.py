@@ -24,6 +24,7 @@ def steps(visit: Visit, minutes: Minutes) -> Iterator[Step]:
             after=(
                 Goal(Milestone.LEVELED),
                 Goal(Milestone.CLEARED),
+                Goal(Milestone.CHECKED),
                 *(Goal(milestone, piece.name) for milestone in about),
                 *(Goal(Milestone.SET, name) for name in _set_before(visit, piece)),
             ),

@@ -23,11 +23,11 @@ NAMES = {
 
 
 def steps(visit: Visit, minutes: Minutes) -> Iterator[Step]:
-    """One step for each sink, once its piece lies and its hole is there."""
+    """One step for each sink not set in the shop, once its piece lies and its hole is there."""
     about = (Milestone.SET, Milestone.FITTED, Milestone.OPENED)
     for piece in visit.work.pieces:
         for cutout in piece.cutouts:
-            if cutout.kind in NAMES:
+            if cutout.kind in NAMES and not cutout.is_set_in_shop:
                 is_hung = cutout.kind is CutoutKind.UNDERMOUNT_SINK
                 yield Step(
                     name=f"{cutout.kind} in {piece.name}",

@@ -19,3 +19,8 @@ def test_a_drop_in_sink_is_quicker_and_waits_for_nothing():
 
 def test_the_hole_comes_before_the_sink():
     assert Goal(Milestone.OPENED, "A") in items("sink")[0].after
+
+
+def test_a_sink_set_in_the_shop_costs_nothing_on_site():
+    work = Work(pieces=(make.piece("A", cutouts=(make.sink(is_set_in_shop=True),)),))
+    assert items("sink", work) == items("cure", work) == []
