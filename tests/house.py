@@ -8,7 +8,7 @@ import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
@@ -53,14 +53,15 @@ class Module:
         return (node for node in ast.walk(self.tree) if isinstance(node, Function))
 
 
-def modules(root: Path = ROOT, *folders: str) -> list[Module]:
+@cache
+def modules(root: Path = ROOT, *folders: str) -> tuple[Module, ...]:
     """The files of some folders, without migrations and empty ones."""
     paths = sorted(p for f in folders or ("crewjobs", "config") for p in (root / f).rglob("*.py"))
     found = [Module(root, path) for path in paths if "migrations" not in path.parts]
-    return [module for module in found if module.text.strip()]
+    return tuple(module for module in found if module.text.strip())
 
 
-def domain(root: Path) -> list[Module]:
+def domain(root: Path) -> tuple[Module, ...]:
     return modules(root, "crewjobs/domain")
 
 
