@@ -1,0 +1,83 @@
+"""Where a piece that is too long could be cut into parts, so that a seam is placed before it is.
+
+Knows outlines and cutouts; refuses to know whether a seam is wanted there: the rules and the
+template decide.
+"""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from crewjobs.domain.facts import Piece, Point
+from crewjobs.domain.outlines import inside_corners_mm
+
+FROM_CUTOUT_MM = 150.0
+"""From memory, makers' sheets 3 to 6 in: no seam nearer to a cutout."""
+
+MOST_PARTS = 6
+
+
+def sizes_mm(piece: Piece, seams_mm: tuple[float, ...], axis: int) -> tuple[Point, ...]:
+    """Length and depth of each part, cut across one axis at these places.
+
+    Examples
+    --------
+    >>> legs = ((0, 0), (3000, 0), (3000, 650), (650, 650), (650, 2000), (0, 2000))
+    >>> sizes_mm(Piece(name="L", outline_mm=legs, thickness_mm=30), (650,), 0)
+    ((2000.0, 650), (2350, 650.0))
+    """
+    places = [point[axis] for point in piece.outline_mm]
+    edges = (min(places), *seams_mm, max(places))
+    found = []
+    for low, high in pairwise(edges):
+        sides = high - low, _across_mm(piece.outline_mm, axis, low, high)
+        found.append((max(sides), min(sides)))
+    return tuple(found)
+
+
+def _across_mm(outline: tuple[Point, ...], axis: int, low: float, high: float) -> float:
+    """How far an outline reaches across a strip of it."""
+    reached: list[float] = []
+    for start, end in zip(outline, outline[1:] + outline[:1], strict=True):
+        run, rise = end[axis] - start[axis], end[1 - axis] - start[1 - axis]
+        left = max(low, min(start[axis], end[axis]))
+        right = min(high, max(start[axis], end[axis]))
+        if right - left > 1e-9:
+            ends = ((place - start[axis]) / run for place in (left, right))
+            reached += [start[1 - axis] + share * rise for share in ends]
+    return max(reached) - min(reached)
+
+
+def proposals(piece: Piece) -> Iterator[tuple[int, tuple[float, ...]]]:
+    """Ways of cutting a piece, fewest parts first: the axis cut across, and where."""
+    for axis in (0, 1):
+        for place in sorted({corner[axis] for corner in inside_corners_mm(piece.outline_mm)}):
+            if _is_clear(piece, axis, place):
+                yield axis, (place,)
+    axis = 0 if piece.length_mm >= piece.depth_mm else 1
+    places = [point[axis] for point in piece.outline_mm]
+    start, end = min(places), max(places)
+    free = [edge for barred in _barred(piece, axis) for edge in barred]
+    free = [edge for edge in free if start < edge < end and _is_clear(piece, axis, edge)]
+    for number in range(2, MOST_PARTS + 1):
+        wished = [start + (end - start) * n / number for n in range(1, number)]
+        seams = {_nearest(wish, free, _is_clear(piece, axis, wish)) for wish in wished}
+        if None not in seams and len(seams) == number - 1:
+            yield axis, tuple(sorted(seam for seam in seams if seam is not None))
+
+
+def _nearest(wished: float, free: list[float], is_clear: bool) -> float | None:
+    if is_clear:
+        return wished
+    return min(free, key=lambda place: abs(place - wished), default=None)
+
+
+def _is_clear(piece: Piece, axis: int, place: float) -> bool:
+    return all(not low < place < high for low, high in _barred(piece, axis))
+
+
+def _barred(piece: Piece, axis: int) -> Iterator[Point]:
+    """Where a cutout, and the stone beside it, forbids a seam."""
+    for cutout in piece.cutouts:
+        middle = (cutout.x_mm, cutout.y_mm)[axis]
+        half = (cutout.width_mm, cutout.height_mm)[axis] / 2 + FROM_CUTOUT_MM
+        yield middle - half, middle + half

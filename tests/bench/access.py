@@ -1,0 +1,66 @@
+"""How far the way in can be trusted, and what it costs: ``python -m tests.bench.access``.
+
+600 random elements before the judge that moves a plate past walls. The goals: no false "fits", at
+corners and stair feet at most 3 % below what collides, at most 15 ms a route.
+"""
+
+import time
+from math import cos, radians
+from random import Random
+from statistics import mean
+
+from crewjobs.domain.access import check, shapes
+from tests import make
+from tests.domain.access import walls
+from tests.domain.access.random_ways import trials
+from tests.domain.access.test_verdicts import corner, door, landing, lift, side_door, stairs
+
+ELEMENTS = 600
+SEED = 1
+STEP_SHARE = 0.001
+ROUTES = 100
+
+
+def main() -> None:
+    began = time.perf_counter()
+    found = list(trials(SEED, ELEMENTS))
+    false = [each for each in found if not each.passes]
+    print(f"{len(found)} random elements, {len(false)} false fits  ({since(began):.0f} s)")
+    for each in false:
+        print("  ", each)
+    gaps = [shyness(Random(seed)) for seed in range(60)]
+    print(f"corners and stair feet below the first collision: most {max(gaps):.2%} (goal 3 %)")
+    route = (door(), corner(), stairs(), landing(), landing(180, gap_mm=100), side_door(),
+             corner(turn_deg=60), lift(1600, 1400))  # fmt: skip
+    pieces = [make.piece(length_mm=1000 + 20 * n, depth_mm=648) for n in range(ROUTES)]
+    times = []
+    for piece in pieces:
+        began = time.perf_counter()
+        check(piece, route)
+        times.append(since(began) * 1e3)
+    print(f"a route of {len(route)} elements: mean {mean(times):.1f} ms, most {max(times):.1f} ms")
+
+
+def since(began: float) -> float:
+    return time.perf_counter() - began
+
+
+def shyness(rng: Random) -> float:
+    """How far below the shortest plate that collides a limit lies, in steps of 0.1 %."""
+    a, b, turn = rng.uniform(800, 1500), rng.uniform(800, 1500), rng.uniform(25, 140)
+    height, pitch, high = rng.uniform(2100, 2600), rng.uniform(28, 42), rng.uniform(500, 1200)
+    headroom = height - rng.uniform(100, 400)
+    round_it = shapes.corner_mm(a, b, 110, turn_deg=turn)
+    up_it = shapes.corner_mm(height, headroom * cos(radians(pitch)), high, turn_deg=pitch)
+    gaps = []
+    for longest, passes in (
+        (round_it, lambda long: walls.round_a_corner(a, b, turn, long, 110)),
+        (up_it, lambda long: walls.up_the_foot(height, headroom, pitch, long, high)),
+    ):
+        steps = next(n for n in range(1, 200) if not passes(longest * (1 + n * STEP_SHARE)))
+        gaps.append(steps * STEP_SHARE)
+    return max(gaps)
+
+
+if __name__ == "__main__":
+    main()
