@@ -31,8 +31,8 @@ def words(name: str, port: int, folder: Path) -> list[str]:
         "8000": str(port),
         "0.0.0.0": "127.0.0.1",  # noqa: S104 (what a container listens on)
     }
-    said = [here.get(word, word) for word in SERVICES[name]["command"]]
-    return [word.replace("/tmp", str(folder)) for word in said]  # noqa: S108 (of a container)
+    said = [word.replace("/tmp", str(folder)) for word in SERVICES[name]["command"]]  # noqa: S108
+    return [here.get(word, word) for word in said]
 
 
 def environment(name: str, folder: Path, url: str) -> dict[str, str]:
