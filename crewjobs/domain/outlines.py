@@ -119,29 +119,29 @@ def _sides(outline: Outline, place: int) -> tuple[Point, Point]:
     return found[0], found[1]
 
 
-def _half_angle(outline: Outline, place: int) -> float:
+def _half_rad(outline: Outline, place: int) -> float:
     (ax, ay), (bx, by) = _sides(outline, place)
     return acos(max(-1.0, min(1.0, ax * bx + ay * by))) / 2
 
 
 def _tangent_mm(outline: Outline, place: int, radius_mm: float) -> float:
-    return radius_mm / tan(_half_angle(outline, place)) if radius_mm else 0.0
+    return radius_mm / tan(_half_rad(outline, place)) if radius_mm else 0.0
 
 
-def _arc(outline: Outline, place: int, radius: float, flat: float) -> list[Point]:
+def _arc(outline: Outline, place: int, radius_mm: float, flat_mm: float) -> list[Point]:
     (ax, ay), (bx, by) = _sides(outline, place)
     x, y = outline[place]
-    half = _half_angle(outline, place)
-    reach = radius / sin(half) / hypot(ax + bx, ay + by)
+    half = _half_rad(outline, place)
+    reach = radius_mm / sin(half) / hypot(ax + bx, ay + by)
     middle_x, middle_y = x + (ax + bx) * reach, y + (ay + by) * reach
-    tangent = _tangent_mm(outline, place, radius)
+    tangent = _tangent_mm(outline, place, radius_mm)
     start = atan2(y + ay * tangent - middle_y, x + ax * tangent - middle_x)
     end = atan2(y + by * tangent - middle_y, x + bx * tangent - middle_x)
     sweep = (end - start + pi) % (2 * pi) - pi
-    chord = 2 * acos(max(0.0, 1 - flat / radius))
+    chord = 2 * acos(max(0.0, 1 - flat_mm / radius_mm))
     steps = max(1, ceil(abs(sweep) / chord))
     turns = [start + sweep * step / steps for step in range(steps + 1)]
-    return [(middle_x + radius * cos(t), middle_y + radius * sin(t)) for t in turns]
+    return [(middle_x + radius_mm * cos(t), middle_y + radius_mm * sin(t)) for t in turns]
 
 
 def length_mm(outline_mm: Outline, edges: Collection[int] | None = None) -> float:
@@ -167,6 +167,27 @@ def box_mm(outline_mm: Outline) -> tuple[Point, Point]:
     return (min(xs), min(ys)), (max(xs), max(ys))
 
 
+def reach_mm(outline_mm: Outline, axis: int, low_mm: float, high_mm: float) -> Point:
+    """How far an outline reaches across a strip of it, lowest and highest.
+
+    The strip runs between two places along the axis, 0 for x, 1 for y.
+
+    Examples
+    --------
+    >>> reach_mm(l_shape_mm(3000, 2000, 650, 600), 0, 1000, 2000)
+    (0.0, 650.0)
+    """
+    found: list[float] = []
+    for start, end in _edges(outline_mm):
+        run, rise = end[axis] - start[axis], end[1 - axis] - start[1 - axis]
+        left = max(low_mm, min(start[axis], end[axis]))
+        right = min(high_mm, max(start[axis], end[axis]))
+        if right - left > 1e-9:
+            shares = ((place - start[axis]) / run for place in (left, right))
+            found += [start[1 - axis] + share * rise for share in shares]
+    return min(found), max(found)
+
+
 def inside_corners_mm(outline_mm: Outline) -> tuple[Point, ...]:
     """The corners that point into the stone, where an L or a U turns.
 
@@ -181,7 +202,7 @@ def inside_corners_mm(outline_mm: Outline) -> tuple[Point, ...]:
     return tuple(
         here
         for was, here, then in zip(before, outline_mm, after, strict=True)
-        if _cross(was, here, then) * way < 0
+        if _turn_mm2(was, here, then) * way < 0
     )
 
 
@@ -189,7 +210,7 @@ def _edges(outline: Outline) -> list[tuple[Point, Point]]:
     return list(zip(outline, outline[1:] + outline[:1], strict=True))
 
 
-def _cross(a: Point, b: Point, c: Point) -> float:
+def _turn_mm2(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
 
 

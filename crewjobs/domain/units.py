@@ -8,8 +8,8 @@ import re
 from fractions import Fraction
 
 SUFFIXES = (
-    "_mm", "_m2", "_m", "_kg", "_kg_m3", "_min", "_deg", "_deg_c", "_km", "_kmh", "_lat", "_lon",
-    "_share", "_factor", "_mpa", "_ml", "_log", "_cost", "_s",
+    "_mm", "_m2", "_mm2", "_m", "_kg", "_kg_m3", "_min", "_deg", "_deg_c", "_km", "_kmh", "_lat",
+    "_share", "_factor", "_mpa", "_ml", "_log", "_cost", "_s", "_rad", "_lon",
 )  # fmt: skip
 """A float's name ends in one of these."""
 

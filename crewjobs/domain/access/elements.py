@@ -136,8 +136,8 @@ def _opening(sizes: Sizes, carried: Carried) -> Limit:
     return Limit(level_mm=0, tilted_mm=0, spare_mm=spare)
 
 
-def _leaning_mm(carried: Carried, lean: float) -> float:
-    lean = radians(lean)
+def _leaning_mm(carried: Carried, lean_deg: float) -> float:
+    lean = radians(lean_deg)
     wide = carried.high_mm * sin(lean) + carried.thick_mm * cos(lean)
     return wide + 2 * carried.clearances.side_mm
 
@@ -185,8 +185,8 @@ def _stairs(sizes: Sizes, carried: Carried) -> Limit:
     pitch, width = sizes["pitch_deg"], sizes["width_mm"]
     slope_mm = sizes["headroom_mm"] * cos(radians(pitch))
 
-    def longest(lean: float) -> float:
-        lean = radians(lean)
+    def longest_mm(lean_deg: float) -> float:
+        lean = radians(lean_deg)
         tall = carried.high_mm * cos(lean) + carried.thick_mm * sin(lean)
         tall += carried.clearances.lift_mm + carried.clearances.head_mm
         over = shapes.corner_mm(sizes["height_mm"], slope_mm, tall, turn_deg=pitch)
@@ -200,8 +200,8 @@ def _stairs(sizes: Sizes, carried: Carried) -> Limit:
         return Limit(level_mm=0, tilted_mm=0, spare_mm=spare)
     steepest = int(carried.clearances.most_lean_deg)
     leans = [d for d in range(steepest + 1) if _leaning_mm(carried, d) <= width]
-    level, lean = longest(0), max(leans, default=0)
-    leaned = longest(lean)
+    level, lean = longest_mm(0), max(leans, default=0)
+    leaned = longest_mm(lean)
     if leaned <= level:
         return Limit(level_mm=level, tilted_mm=level, spare_mm=spare)
     if spare < 0:

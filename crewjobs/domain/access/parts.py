@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from crewjobs.domain.facts import Piece, Point
-from crewjobs.domain.outlines import inside_corners_mm
+from crewjobs.domain.outlines import inside_corners_mm, reach_mm
 
 FROM_CUTOUT_MM = 150.0
 """From memory, makers' sheets 3 to 6 in: no seam nearer to a cutout."""
@@ -29,22 +29,10 @@ def sizes_mm(piece: Piece, seams_mm: tuple[float, ...], axis: int) -> tuple[Poin
     edges = (min(places), *seams_mm, max(places))
     found = []
     for low, high in pairwise(edges):
-        sides = high - low, _across_mm(piece.outline_mm, axis, low, high)
+        near, far = reach_mm(piece.outline_mm, axis, low, high)
+        sides = high - low, far - near
         found.append((max(sides), min(sides)))
     return tuple(found)
-
-
-def _across_mm(outline: tuple[Point, ...], axis: int, low: float, high: float) -> float:
-    """How far an outline reaches across a strip of it."""
-    reached: list[float] = []
-    for start, end in zip(outline, outline[1:] + outline[:1], strict=True):
-        run, rise = end[axis] - start[axis], end[1 - axis] - start[1 - axis]
-        left = max(low, min(start[axis], end[axis]))
-        right = min(high, max(start[axis], end[axis]))
-        if right - left > 1e-9:
-            ends = ((place - start[axis]) / run for place in (left, right))
-            reached += [start[1 - axis] + share * rise for share in ends]
-    return max(reached) - min(reached)
 
 
 def proposals(piece: Piece) -> Iterator[tuple[int, tuple[float, ...]]]:
@@ -60,19 +48,19 @@ def proposals(piece: Piece) -> Iterator[tuple[int, tuple[float, ...]]]:
     free = [edge for edge in free if start < edge < end and _is_clear(piece, axis, edge)]
     for number in range(2, MOST_PARTS + 1):
         wished = [start + (end - start) * n / number for n in range(1, number)]
-        seams = {_nearest(wish, free, _is_clear(piece, axis, wish)) for wish in wished}
+        seams = {_nearest_mm(wish, free, _is_clear(piece, axis, wish)) for wish in wished}
         if None not in seams and len(seams) == number - 1:
             yield axis, tuple(sorted(seam for seam in seams if seam is not None))
 
 
-def _nearest(wished: float, free: list[float], is_clear: bool) -> float | None:
+def _nearest_mm(wished_mm: float, free: list[float], is_clear: bool) -> float | None:
     if is_clear:
-        return wished
-    return min(free, key=lambda place: abs(place - wished), default=None)
+        return wished_mm
+    return min(free, key=lambda place: abs(place - wished_mm), default=None)
 
 
-def _is_clear(piece: Piece, axis: int, place: float) -> bool:
-    return all(not low < place < high for low, high in _barred(piece, axis))
+def _is_clear(piece: Piece, axis: int, place_mm: float) -> bool:
+    return all(not low < place_mm < high for low, high in _barred(piece, axis))
 
 
 def _barred(piece: Piece, axis: int) -> Iterator[Point]:

@@ -19,6 +19,8 @@ from math import acos, asin, atan2, cos, hypot, inf, pi, radians, sin, sqrt, tan
 GOLDEN_FACTOR = (sqrt(5) - 1) / 2
 STEPS = 60
 """Of each search: the bracket shrinks to 3e-13 of itself."""
+Quantity = float
+"""Of any unit: a search does not know which."""
 SHARPEST_DEG = 150.0
 """Not measured: a sharper turn is two turns."""
 
@@ -51,17 +53,17 @@ def corner_mm(first_mm: float, second_mm: float, wide_mm: float, *, turn_deg: fl
         return 0.0
     turn = radians(turn_deg)
 
-    def longest(x: float) -> float:
-        y = turn - x
+    def longest_mm(x_rad: float) -> float:
+        x, y = x_rad, turn - x_rad
         a = first_mm - wide_mm * max(0.0, -cos(x))
         b = second_mm - wide_mm * max(0.0, -cos(y))
         return (b * sin(x) + a * sin(y) - wide_mm * sin(turn)) / (sin(y) * sin(x))
 
     edges = sorted({0.0, turn} | ({turn - pi / 2, pi / 2} if turn > pi / 2 else set()))
-    return max(0.0, min(_valley(longest, a, b) for a, b in pairwise(edges)))
+    return max(0.0, min(_valley(longest_mm, a, b) for a, b in pairwise(edges)))
 
 
-def _valley(value: Callable[[float], float], low: float, high: float) -> float:
+def _valley(value: Callable[[float], float], low: Quantity, high: Quantity) -> Quantity:
     """The least value of a function that falls and then rises."""
     left, right = high - GOLDEN_FACTOR * (high - low), low + GOLDEN_FACTOR * (high - low)
     at_left, at_right = value(left), value(right)
@@ -113,7 +115,7 @@ def longest_inside_mm(wide_mm: float, length_mm: float, width_mm: float) -> floa
     )
 
 
-def _most(holds: Callable[[float], bool], low: float, high: float) -> float:
+def _most(holds: Callable[[float], bool], low: Quantity, high: Quantity) -> Quantity:
     """The largest value that was seen to hold, between one that does and one that may not."""
     for _ in range(STEPS):
         middle = (low + high) / 2
@@ -146,14 +148,14 @@ def tilted(plan_mm: float, clear_mm: float, high_mm: float, most_deg: float) -> 
     if gentlest >= steepest:
         return plan_mm, 0.0
 
-    def by_plan(pitch: float) -> float:
-        return (plan_mm - high_mm * sin(pitch)) / cos(pitch)
+    def by_plan_mm(pitch_rad: float) -> float:
+        return (plan_mm - high_mm * sin(pitch_rad)) / cos(pitch_rad)
 
-    def by_height(pitch: float) -> float:
-        return (clear_mm - high_mm * cos(pitch)) / sin(pitch)
+    def by_height_mm(pitch_rad: float) -> float:
+        return (clear_mm - high_mm * cos(pitch_rad)) / sin(pitch_rad)
 
-    pitch = _most(lambda value: by_plan(value) <= by_height(value), gentlest, steepest)
-    longest = min(by_plan(pitch), by_height(pitch))
+    pitch = _most(lambda value: by_plan_mm(value) <= by_height_mm(value), gentlest, steepest)
+    longest = min(by_plan_mm(pitch), by_height_mm(pitch))
     return (longest, pitch * 180 / pi) if longest > plan_mm else (plan_mm, 0.0)
 
 
@@ -220,11 +222,11 @@ def into_box_mm(
         inside_mm = max(depth_mm, sqrt(span_mm**2 - wide_mm**2))
 
     def passes(value: float) -> bool:
-        def short(outside: float) -> float:
-            tall = depth_mm + outside
-            return -outside * sqrt(max(0.0, value * value - tall * tall)) / tall
+        def short_mm(outside_mm: float) -> float:
+            tall = depth_mm + outside_mm
+            return -outside_mm * sqrt(max(0.0, value * value - tall * tall)) / tall
 
-        widest = -_valley(short, 0.0, value - depth_mm) if value > depth_mm else 0.0
+        widest = -_valley(short_mm, 0.0, value - depth_mm) if value > depth_mm else 0.0
         return widest + wide_mm * value / depth_mm <= door_mm
 
     straight_mm = min(depth_mm, inside_mm)
@@ -257,12 +259,12 @@ def straight_into_box_mm(
         return 0.0
     steepest = acos(wide_mm / hypot(door_mm, wall_mm)) - atan2(wall_mm, door_mm)
 
-    def to_back(x: float) -> float:
-        return (depth_mm - wide_mm * sin(x)) / cos(x)
+    def to_back_mm(x_rad: float) -> float:
+        return (depth_mm - wide_mm * sin(x_rad)) / cos(x_rad)
 
-    def to_side(x: float) -> float:
-        across = width_mm - return_mm - wide_mm * cos(x)
-        return (across - (wall_mm + wide_mm * sin(x)) * tan(x)) / sin(x)
+    def to_side_mm(x_rad: float) -> float:
+        across = width_mm - return_mm - wide_mm * cos(x_rad)
+        return (across - (wall_mm + wide_mm * sin(x_rad)) * tan(x_rad)) / sin(x_rad)
 
-    angle = _most(lambda x: x == 0 or to_back(x) <= to_side(x), 0.0, steepest)
-    return min(to_back(angle), to_side(angle)) if angle > 0 else depth_mm
+    angle = _most(lambda x: x == 0 or to_back_mm(x) <= to_side_mm(x), 0.0, steepest)
+    return min(to_back_mm(angle), to_side_mm(angle)) if angle > 0 else depth_mm

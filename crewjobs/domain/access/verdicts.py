@@ -171,15 +171,15 @@ def _missing(found: tuple[Limit, ...]) -> tuple[str, ...]:
 def _tightest(length_mm: float, found: tuple[Limit, ...]) -> tuple[Limit | None, float]:
     """The element with the least room, and that room: in length, or in height or width."""
 
-    def room(limit: Limit) -> float:
+    def room_mm(limit: Limit) -> float:
         if limit.spare_mm < 0:
             return limit.spare_mm
         is_tilted = limit.level_mm < length_mm
         along = (limit.tilted_mm if is_tilted else limit.level_mm) - length_mm
         return min(along, limit.spare_mm)
 
-    tightest = min(found, key=room, default=None)
-    return tightest, room(tightest) if tightest else inf
+    tightest = min(found, key=room_mm, default=None)
+    return tightest, room_mm(tightest) if tightest else inf
 
 
 _Parted = tuple[int, tuple[float, ...], tuple[tuple[float, float], ...]]
