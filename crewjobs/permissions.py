@@ -35,6 +35,8 @@ VERBS: dict[str, frozenset[Role]] = {
     "visit.read": EVERYONE,
     "visit.change": OFFICE,
     "visit.report": SITE,
+    "hours.read": EVERYONE,
+    "hours.judge": OFFICE,
     "plan.read": EVERYONE,
     "plan.make": OFFICE,
     "plan.publish": OFFICE,

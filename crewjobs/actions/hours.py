@@ -2,45 +2,60 @@
 
 from datetime import datetime
 
-from crewjobs import models, snapshots
+from crewjobs import snapshots
 from crewjobs.domain import hours
-from crewjobs.domain.facts import Team, VisitKind
+from crewjobs.domain.facts import VisitKind
 from crewjobs.domain.hours import Estimate
 from crewjobs.domain.lifting import MOST_CARRIERS, hands_needed
-from crewjobs.models import Job, Visit
+from crewjobs.models import HoursModel, Job, Shop, Visit
 
 
 def refresh(job: Job, *, now: datetime) -> None:
     """Estimate every visit of the job that has not begun, and count its hands anew."""
     shop = snapshots.shop()
+    learned = in_use(shop)
     row = snapshots.whole_jobs().get(pk=job.pk)
     for visit in row.visits.all():
         if visit.cancelled_at is None and visit.started_at is None:
-            _refresh(visit, row, shop, now=now)
+            _refresh(visit, row, shop, learned, now=now)
 
 
-def estimate(visit: Visit, row: Job, shop: models.Shop) -> Estimate:
+def in_use(shop: Shop) -> HoursModel | None:
+    """The newest model, unless the shop counts otherwise since: then it has to be learned anew."""
+    newest = HoursModel.objects.first()
+    if newest is None:
+        return None
+    model = hours.Model.from_json(newest.content)
+    is_apt = model.standard == shop.standard_minutes and model.carrier_kg == shop.carrier_kg
+    return newest if is_apt else None
+
+
+def estimate(visit: Visit, row: Job, shop: Shop, learned: HoursModel | None) -> Estimate:
     """The hours of one visit, of a job whose rows are at hand."""
     return hours.estimate(
         VisitKind(visit.kind),
         snapshots.work(row, only=visit.pieces.all()),
-        Team(hands=visit.hands),
+        snapshots.team(visit),
         standard=shop.standard_minutes,
         carrier_kg=shop.carrier_kg,
+        model=hours.Model.from_json(learned.content) if learned else None,
     )
 
 
-def hands(kind: VisitKind, row: Job, shop: models.Shop) -> int:
+def hands(kind: VisitKind, row: Job, shop: Shop) -> int:
     """The hands that a visit needs: one to measure, else what the heaviest piece asks for."""
     if kind is VisitKind.TEMPLATE:
         return 1
     return min(MOST_CARRIERS, hands_needed(snapshots.work(row).pieces, carrier_kg=shop.carrier_kg))
 
 
-def _refresh(visit: Visit, row: Job, shop: models.Shop, *, now: datetime) -> None:
+def _refresh(
+    visit: Visit, row: Job, shop: Shop, learned: HoursModel | None, *, now: datetime
+) -> None:
     if not visit.hands_are_set:
         visit.hands = hands(VisitKind(visit.kind), row, shop)
-    found = estimate(visit, row, shop)
+    found = estimate(visit, row, shop, learned)
+    visit.hours_model = learned
     visit.p50_min, visit.p80_min, visit.p90_min = found.p50_min, found.p80_min, found.p90_min
     visit.hours_lines = [
         {"name": line.title, "minutes": line.value_min, "note": line.note} for line in found.lines

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
-from crewjobs.actions import outbox
+from crewjobs.actions import queueing
 from crewjobs.domain.reminding import (
     Due,
     MessageKind,
@@ -37,14 +37,14 @@ def visit_moved(*, visit: Visit, placement: Placement, now: datetime) -> None:
     told = visit.messages.exclude(status=OutboxStatus.SUPERSEDED)
     if _expected_at(told) == _begins_at(placement, visit.job):
         return
-    outbox.supersede(visit)
+    queueing.supersede(visit)
     kind = MessageKind.VISIT_MOVED if _may_expect_us(visit) else MessageKind.VISIT_BOOKED
     _tell_of_place(kind, visit, placement, now)
 
 
 def visit_withdrawn(*, visit: Visit, placement: Placement, now: datetime) -> None:
     """Drop what still waits, and tell a customer who expects the crew that it does not come."""
-    outbox.supersede(visit)
+    queueing.supersede(visit)
     if placement.starts_at <= now or not _may_expect_us(visit):
         return
     _tell(
@@ -113,7 +113,7 @@ def _tell(
         )
 
     ways = channels(job.customer)
-    outbox.enqueue([message(due, channel) for due in dues for channel in ways])
+    queueing.enqueue([message(due, channel) for due in dues for channel in ways])
 
 
 def _begins_at(placement: Placement, job: Job) -> datetime:

@@ -4,17 +4,17 @@ A message is sent at least once. It is sent twice only where a worker dies betwe
 saying so, or sends for longer than its lease; then both carry the same id.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 from zlib import crc32
 
-from django.db import connection, transaction
+from django.db import DatabaseError, connection, transaction
 from django.db.models import F
 
 from crewjobs import channels
-from crewjobs.actions import log
-from crewjobs.actions.errors import ConflictError
+from crewjobs.actions import errands, log
+from crewjobs.actions.errors import ActionError, ConflictError
 from crewjobs.models import (
     Channel,
     Heartbeat,
@@ -22,7 +22,6 @@ from crewjobs.models import (
     OutboxMessage,
     OutboxStatus,
     Person,
-    Visit,
 )
 from crewjobs.snapshots.letters import Letter, NoLonger, NotYet, letter
 
@@ -36,18 +35,6 @@ LONGEST_PAUSE_S = 3600.0
 JITTER_SHARE = 0.1
 """Spreads out what failed together."""
 ERROR_LENGTH = 500
-
-
-def enqueue(messages: Iterable[OutboxMessage]) -> None:
-    """Write messages in the transaction of their cause; one whose key is there is left out."""
-    OutboxMessage.objects.bulk_create(messages, ignore_conflicts=True)
-
-
-def supersede(visit: Visit) -> None:
-    """Let nothing more be sent of what still waits for a visit, and stop a worker that holds it."""
-    visit.messages.waiting().update(
-        status=OutboxStatus.SUPERSEDED, next_at=None, lease_token=None, last_error="said anew"
-    )
 
 
 def work(*, now: Callable[[], datetime], limit: int, stop: Callable[[], bool] = bool) -> int:
@@ -92,6 +79,9 @@ def deliver(message: OutboxMessage, *, now: Callable[[], datetime]) -> None:
         return
     if not _renew(message, now()):
         return
+    if message.channel == Channel.ERRAND:
+        _do_errand(message, now)
+        return
     match letter(message.pk, now=now()):
         case NoLonger(reason=reason):
             _settle(
@@ -105,6 +95,16 @@ def deliver(message: OutboxMessage, *, now: Callable[[], datetime]) -> None:
             _settle(message, next_at=until, attempts=message.attempts)
         case Letter() as words:
             _try(message, words, now)
+
+
+def _do_errand(message: OutboxMessage, now: Callable[[], datetime]) -> None:
+    """Do what the shop itself does later, and say so in the same transaction."""
+    try:
+        with transaction.atomic():
+            done = errands.DO[message.kind](now=now())
+            _write_success(message, done, now())
+    except (ActionError, DatabaseError, ValueError) as error:
+        _write_failure(message, channels.ChannelError(str(error), is_permanent=False), now())
 
 
 def retry(*, message_id: UUID, by: Person, now: datetime) -> OutboxMessage:

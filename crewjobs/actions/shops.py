@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.db import transaction
 
-from crewjobs.actions import log, people
+from crewjobs.actions import learning, log, people
 from crewjobs.actions.errors import ConflictError, InvalidError
 from crewjobs.domain import hours
 from crewjobs.models import Person, Role, Shop, Skill, Units
@@ -20,6 +20,9 @@ MAY_CHANGE = frozenset(
      "drive_extra_min", "planning_share", "break_starts_at", "break_min", "standard_minutes",
      "reply_to"}
 )  # fmt: skip
+
+COUNTED = frozenset({"carrier_kg", "standard_minutes"})
+"""What every estimate is counted with: the hours are learned anew."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -81,6 +84,8 @@ def change(*, changes: Mapping[str, object], by: Person, now: datetime) -> Shop:
         setattr(shop, name, value)
     _check_minutes(shop.standard_minutes)
     shop.save()
+    if COUNTED.intersection(changes):
+        learning.queue(cause=f"shop:{now.isoformat()}", now=now)
     shown = {name: str(value) for name, value in changes.items()}
     log.write("shop.change", shop, by=by, now=now, after=shown)
     return shop

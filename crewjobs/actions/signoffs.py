@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.db.models import Q
 
-from crewjobs.actions import log, messages, stages
+from crewjobs.actions import learning, log, messages, stages
 from crewjobs.actions.errors import ConflictError, InvalidError, NotAllowedError
 from crewjobs.domain.facts import Stage
 from crewjobs.models import Job, Link, Person, Purpose, SigningWay, SignOff
@@ -89,6 +89,7 @@ def sign(
     stages.enter(job, Stage.SIGNED_OFF, by=by, now=now)
     log.write("job.sign_off", job, by=by, now=now, job=job, signer=name, way=signature["way"])
     messages.signed_off(job=job, now=now)
+    learning.queue(cause=f"sign-off:{job.pk}", now=now)
     return made
 
 

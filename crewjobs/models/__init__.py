@@ -4,6 +4,7 @@ from crewjobs.models.audit import AuditEntry
 from crewjobs.models.crews import Crew, DayOff, Shift, Skill
 from crewjobs.models.customers import Customer
 from crewjobs.models.depots import Depot
+from crewjobs.models.hours import HoursModel, Learned
 from crewjobs.models.inspections import Inspection
 from crewjobs.models.jobs import Hold, Job, Priority, TradeWork
 from crewjobs.models.links import Link, Purpose
@@ -27,10 +28,10 @@ from crewjobs.models.visits import Placement, Visit, VisitWindow
 
 __all__ = [
     "ApiToken", "AuditEntry", "Channel", "Contact", "Crew", "Customer", "Cutout", "DayOff", "Depot",
-    "Heartbeat", "Hold", "HoursKind", "Inspection", "Job", "Link", "OpenItem", "OutboxAttempt",
-    "OutboxMessage", "OutboxStatus", "Person", "Photo", "PhotoKind", "Piece", "Placement", "Plan",
-    "PlanStatus", "PlannedVisit", "Priority", "Purpose", "Remake", "RemakeReason", "Role",
-    "RouteElement", "Seam", "Shift", "Shop", "SignOff", "SigningWay", "Site", "SiteHours", "Skill",
-    "StatusReport", "Support", "TradeWork", "Truck", "Units", "UnplacedVisit", "Visit",
-    "VisitWindow",
+    "Heartbeat", "Hold", "HoursKind", "HoursModel", "Inspection", "Job", "Learned", "Link",
+    "OpenItem", "OutboxAttempt", "OutboxMessage", "OutboxStatus", "Person", "Photo", "PhotoKind",
+    "Piece", "Placement", "Plan", "PlanStatus", "PlannedVisit", "Priority", "Purpose", "Remake",
+    "RemakeReason", "Role", "RouteElement", "Seam", "Shift", "Shop", "SignOff", "SigningWay",
+    "Site", "SiteHours", "Skill", "StatusReport", "Support", "TradeWork", "Truck", "Units",
+    "UnplacedVisit", "Visit", "VisitWindow",
 ]  # fmt: skip

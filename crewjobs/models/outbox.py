@@ -13,6 +13,8 @@ class Channel(StrEnum):
 
     EMAIL = "email"
     TEXT = "text"
+    ERRAND = "errand"
+    """It does not leave: something that the shop itself does later."""
 
 
 class OutboxStatus(StrEnum):

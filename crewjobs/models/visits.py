@@ -6,6 +6,7 @@ from django.db import models
 
 from crewjobs.domain.facts import VisitKind
 from crewjobs.models.crews import Skill
+from crewjobs.models.hours import Learned
 from crewjobs.models.pieces import Piece
 from crewjobs.models.rows import Row, check, choice, not_below_zero, one_of
 
@@ -42,6 +43,11 @@ class Visit(Row):
     p90_min = models.FloatField(default=0)
     hours_lines = models.JSONField(default=list, blank=True)
     """What the P50 is made of: name, minutes, note."""
+    hours_model = models.ForeignKey(
+        "HoursModel", on_delete=models.PROTECT, related_name="estimated", null=True, blank=True
+    )
+    """What the hours were estimated by; none before anything was learned."""
+    learned = choice(Learned, default=Learned.COUNTED)
     sequence = models.PositiveIntegerField(default=0)
     """Counts the changes that a calendar must follow."""
     is_locked = models.BooleanField(default=False)
@@ -62,6 +68,7 @@ class Visit(Row):
         ordering = ["created_at", "id"]
         constraints = [
             one_of("visit", "kind", VisitKind),
+            one_of("visit", "learned", Learned),
             not_below_zero("visit", "p50_min"),
             check(
                 "visit_percentiles_in_order",

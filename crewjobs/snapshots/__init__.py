@@ -1,5 +1,6 @@
 """Rows into facts, in a fixed number of queries."""
 
+from crewjobs.snapshots.finished import finished, finished_visits, team
 from crewjobs.snapshots.jobs import (
     WHOLE_JOB,
     is_templated,
@@ -16,12 +17,15 @@ __all__ = [
     "WHOLE_JOB",
     "LeftOut",
     "Week",
+    "finished",
+    "finished_visits",
     "is_templated",
     "job",
     "job_facts",
     "moment",
     "on_clock",
     "shop",
+    "team",
     "visit_reports",
     "week",
     "week_zone",

@@ -13,7 +13,7 @@ django.setup()
 from django.core.management import call_command  # noqa: E402 - after the set-up
 from django.db import connection  # noqa: E402
 
-from crewjobs.actions import outbox  # noqa: E402
+from crewjobs.actions import outbox, queueing  # noqa: E402
 from crewjobs.domain.reminding import MessageKind  # noqa: E402
 from crewjobs.models import Channel, Job, OutboxMessage  # noqa: E402
 from tests import rows  # noqa: E402
@@ -26,7 +26,7 @@ def fill(first: int, last: int) -> None:
     call_command("migrate", verbosity=0)
     rows.shop()
     job = Job.objects.first() or rows.job(stage="signed off")
-    outbox.enqueue(
+    queueing.enqueue(
         OutboxMessage(
             created_at=rows.NOW,
             kind=MessageKind.SIGNED_OFF,

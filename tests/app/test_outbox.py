@@ -8,7 +8,7 @@ from django.core import mail
 from django.db import IntegrityError, transaction
 
 from crewjobs import models
-from crewjobs.actions import outbox
+from crewjobs.actions import outbox, queueing
 from crewjobs.actions.errors import ConflictError, NotAllowedError
 from crewjobs.domain.reminding import MessageKind
 from crewjobs.models import Channel, OutboxMessage
@@ -39,7 +39,7 @@ def draft(key: str = "one", due_at: dt.datetime = NOW, **fields) -> OutboxMessag
 
 
 def written(key: str = "one", **fields) -> OutboxMessage:
-    outbox.enqueue([draft(key, **fields)])
+    queueing.enqueue([draft(key, **fields)])
     return OutboxMessage.objects.get(dedupe_key=key)
 
 
@@ -53,11 +53,11 @@ def work(seconds: float = 0, limit: int = 100) -> int:
 
 def test_the_same_cause_twice_is_one_message() -> None:
     first = written()
-    outbox.enqueue([draft(), draft("two"), draft("two")])
+    queueing.enqueue([draft(), draft("two"), draft("two")])
     assert OutboxMessage.objects.count() == 2
     assert OutboxMessage.objects.get(dedupe_key="one").pk == first.pk
     assert work() == 2
-    outbox.enqueue([draft()])
+    queueing.enqueue([draft()])
     assert work() == 0
 
 
@@ -141,7 +141,7 @@ def test_a_message_superseded_after_the_claim_is_not_sent() -> None:
     visit = rows.visit()
     message = written(visit=visit, kind=MessageKind.VISIT_BOOKED)
     (claimed,) = outbox.claim(now=NOW, limit=1)
-    outbox.supersede(visit)
+    queueing.supersede(visit)
     outbox.deliver(claimed, now=lambda: NOW)
     message.refresh_from_db()
     assert (message.status, mail.outbox, message.attempts) == ("superseded", [], 0)
