@@ -117,7 +117,7 @@ FAIR = {"coupling": Coupling.FAIR}
     ],
 )
 def test_the_worked_examples(lift, pounds, limit, index) -> None:
-    """Metric constants differ a little from the US ones: 23 kg is not 51 lb, 0.3 % a cm not 0.75 % an in."""
+    """Metric constants differ a little from the US ones: 23 kg is not 51 lb."""
     assert recommended_kg(lift) / KG_PER_POUND == pytest.approx(limit, rel=0.035)
     assert index_factor(pounds * KG_PER_POUND, lift) == pytest.approx(index, rel=0.035)
 
