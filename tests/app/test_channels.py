@@ -51,9 +51,11 @@ def serving(gateway: Gateway) -> Iterator[Gateway]:
         gateway.port = server.server_port
         thread = threading.Thread(target=server.serve_forever, args=(0.01,))
         thread.start()
-        yield gateway
-        server.shutdown()
-        thread.join()
+        try:
+            yield gateway
+        finally:
+            server.shutdown()
+            thread.join()
 
 
 @pytest.fixture
