@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from crewjobs.domain.facts import at_least
+from crewjobs.domain.facts import DustRules, at_least
 
 SOURCES = {
     "US": "29 CFR 1926.1153(c)(1), table 1, and (c)(2), (c)(3); combined hours from memory",
@@ -29,13 +29,6 @@ ACTION_UG_M3 = 25.0
 """29 CFR 1926.1153(b)."""
 SHIFT_MIN = 480.0
 """29 CFR 1910.1000(d)(1)(i): divided by 8 hours, however long the day."""
-
-
-class DustRules(StrEnum):
-    """Whose rules count; the record keeps which."""
-
-    US = "US"
-    UK = "UK"
 
 
 class Task(StrEnum):

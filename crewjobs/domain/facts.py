@@ -8,6 +8,8 @@ from datetime import datetime
 from enum import StrEnum
 from math import isfinite
 
+from crewjobs.domain.clearances import Clearances
+
 Point = tuple[float, float]
 """x and y in millimetres."""
 
@@ -128,6 +130,21 @@ class Trade(StrEnum):
     ELECTRICITY = "electricity"
 
 
+class RuleSet(StrEnum):
+    """Whose rules count where publishers disagree."""
+
+    STRICTER = "the stricter"
+    STONE = "stone manual"
+    WOODWORK = "woodwork standard"
+
+
+class DustRules(StrEnum):
+    """Whose dust rules count; the record keeps which."""
+
+    US = "US"
+    UK = "UK"
+
+
 def at_least(name: str, value: float, limit: float) -> None:
     """Refuse a value that is not a number or lies below its limit.
 
@@ -152,6 +169,20 @@ def more_than_zero(name: str, value: float) -> None:
         raise ValueError(f"{name} is {value:g}, it must be more than 0")
 
 
+def optional(fact: object, *names: str) -> None:
+    """Refuse what was measured and lies below zero; None was not measured.
+
+    Raises
+    ------
+    ValueError
+        Naming the field and the value.
+    """
+    for name in names:
+        value = getattr(fact, name)
+        if value is not None:
+            at_least(name, value, 0)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Cutout:
     """A hole: its middle in the piece's own coordinates, its size, where it is made."""
@@ -168,8 +199,13 @@ class Cutout:
     front_rail_mm: float | None = None
     """The stone left between the hole and the front edge, where it was measured."""
     back_rail_mm: float | None = None
+    is_supported: bool | None = None
+    """Whether what goes into it is carried by the cabinet, not by the stone; None: not known."""
+    cabinet_mm: float | None = None
+    """Inside width of the cabinet below."""
 
     def __post_init__(self) -> None:
+        optional(self, "front_rail_mm", "back_rail_mm", "cabinet_mm")
         more_than_zero("width_mm", self.width_mm)
         more_than_zero("height_mm", self.height_mm)
         at_least("corner_radius_mm", self.corner_radius_mm, 0)
@@ -191,8 +227,15 @@ class Piece:
     cutouts: tuple[Cutout, ...] = ()
     finished_edge_mm: float = 0.0
     needs_field_cut: bool = False
+    overhang_mm: float | None = None
+    """How far it reaches beyond its supports, at most; None: not measured."""
+    span_mm: float | None = None
+    """The widest opening that it bridges."""
+    dishwasher_hole_mm: float | None = None
+    """Depth of holes drilled into its underside for a dishwasher."""
 
     def __post_init__(self) -> None:
+        optional(self, "overhang_mm", "span_mm", "dishwasher_hole_mm")
         if len(self.outline_mm) < 3:
             raise ValueError(f"outline_mm has {len(self.outline_mm)} corners, the least is 3")
         more_than_zero("thickness_mm", self.thickness_mm)
@@ -221,8 +264,18 @@ class Seam:
     second: str
     length_mm: float
     method: SeamMethod = SeamMethod.KNIFE_GRADE
+    is_over_dishwasher: bool | None = None
+    to_sink_mm: float | None = None
+    """To the nearest sink cutout."""
+    gap_mm: float | None = None
+    """Its width, once it is made."""
+    edge_lippage_mm: float | None = None
+    """How far one side stands above the other, at the front or rear edge."""
+    lippage_mm: float | None = None
+    """The same at mid-depth."""
 
     def __post_init__(self) -> None:
+        optional(self, "to_sink_mm", "gap_mm", "edge_lippage_mm", "lippage_mm")
         more_than_zero("length_mm", self.length_mm)
         if self.first == self.second:
             raise ValueError(f"seam {self.name} joins piece {self.first} to itself")
@@ -401,3 +454,7 @@ class Job:
     """The crew of the planned install visit, or the shop's usual one."""
     carrier_kg: float = 45.0
     """What the shop lets one person carry."""
+    clearances: Clearances = field(default_factory=Clearances)
+    rule_set: RuleSet = RuleSet.STRICTER
+    dust_rules: DustRules | None = None
+    """None: nobody chose, and both sets are shown."""

@@ -1,7 +1,8 @@
 import pytest
 
 from crewjobs.domain import dust
-from crewjobs.domain.dust import DustRules, DustyWork, Exposure, Respirator, Task
+from crewjobs.domain.dust import DustyWork, Exposure, Respirator, Task
+from crewjobs.domain.facts import DustRules
 from crewjobs.domain.units import MM_PER_INCH
 
 NONE, TEN = Respirator.NONE, Respirator.APF_10

@@ -5,7 +5,6 @@ way in admits, and never that it fits where a size was not measured or no motion
 nothing of the people beside the piece, of handrails and hooks, of weight, or of a piece laid flat.
 """
 
-from crewjobs.domain.access.clearances import Clearances
 from crewjobs.domain.access.elements import Limit
 from crewjobs.domain.access.verdicts import (
     Answer,
@@ -15,4 +14,4 @@ from crewjobs.domain.access.verdicts import (
     longest_piece,
 )
 
-__all__ = ["Answer", "Clearances", "Limit", "Longest", "Verdict", "check", "longest_piece"]
+__all__ = ["Answer", "Limit", "Longest", "Verdict", "check", "longest_piece"]

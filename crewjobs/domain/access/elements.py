@@ -11,7 +11,7 @@ from itertools import pairwise
 from math import atan2, cos, inf, radians, sin, sqrt
 
 from crewjobs.domain.access import shapes
-from crewjobs.domain.access.clearances import Clearances
+from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import RouteElement, RouteKind
 
 Sizes = Mapping[str, float]

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
 
-from crewjobs.domain.access.clearances import Clearances
 from crewjobs.domain.access.elements import Limit, limits
 from crewjobs.domain.access.parts import proposals, sizes_mm
+from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import Piece, RouteElement
 
 

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.access import Answer, Clearances, check, longest_piece
+from crewjobs.domain.access import Answer, check, longest_piece
+from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import RouteElement, RouteKind
 from crewjobs.domain.outlines import l_shape_mm
 from tests import make

@@ -1,8 +1,7 @@
-"""What is kept free around a carried piece, and what a crew does with it."""
+"""What is kept free around a carried piece, and what a crew does with it; a shop sets its own."""
 
 from dataclasses import dataclass, fields
-
-from crewjobs.domain.facts import at_least
+from math import inf
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,7 +33,8 @@ class Clearances:
 
     def __post_init__(self) -> None:
         for name in (each.name for each in fields(self)):
-            at_least(name, getattr(self, name), 0)
+            if not 0 <= (value := getattr(self, name)) < inf:
+                raise ValueError(f"{name} is {value:g}, the least is 0")
         if max(self.most_pitch_deg, self.most_lean_deg) >= 90:
             raise ValueError("a piece is pitched and leaned by less than 90 degrees")
 
