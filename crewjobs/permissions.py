@@ -13,6 +13,7 @@ TEMPLATE = frozenset({Role.DISPATCHER, Role.TEMPLATER})
 LEADS = frozenset({Role.DISPATCHER, Role.CREW_LEAD})
 SITE = frozenset({Role.DISPATCHER, Role.CREW_LEAD, Role.CREW_MEMBER, Role.TEMPLATER})
 EVERYONE = frozenset(Role)
+SEES_EVERYTHING = frozenset({Role.DISPATCHER, Role.READER})
 
 VERBS: dict[str, frozenset[Role]] = {
     "shop.read": EVERYONE,
@@ -35,7 +36,7 @@ VERBS: dict[str, frozenset[Role]] = {
     "visit.read": EVERYONE,
     "visit.change": OFFICE,
     "visit.report": SITE,
-    "hours.read": EVERYONE,
+    "hours.read": SEES_EVERYTHING,
     "hours.judge": OFFICE,
     "plan.read": EVERYONE,
     "plan.make": OFFICE,
@@ -47,8 +48,6 @@ VERBS: dict[str, frozenset[Role]] = {
     "outbox.change": OFFICE,
     "audit.read": OFFICE,
 }
-
-SEES_EVERYTHING = frozenset({Role.DISPATCHER, Role.READER})
 
 
 def may(person: Person, verb: str) -> bool:

@@ -1,6 +1,7 @@
 """The hours of a job's visits, kept up with its stone. Called by the actions that change it."""
 
 from datetime import datetime
+from uuid import UUID
 
 from crewjobs import snapshots
 from crewjobs.domain import hours
@@ -28,6 +29,20 @@ def in_use(shop: Shop) -> HoursModel | None:
     model = hours.Model.from_json(newest.content)
     is_apt = model.standard == shop.standard_minutes and model.carrier_kg == shop.carrier_kg
     return newest if is_apt else None
+
+
+def as_estimated(row: Job, visit_id: UUID, shop: Shop) -> Estimate:
+    """The hours of one visit by the model that its row has them from.
+
+    Raises
+    ------
+    Visit.DoesNotExist
+        If the job has no such visit.
+    """
+    visit = next((each for each in row.visits.all() if each.pk == visit_id), None)
+    if visit is None:
+        raise Visit.DoesNotExist
+    return estimate(visit, row, shop, visit.hours_model)
 
 
 def estimate(visit: Visit, row: Job, shop: Shop, learned: HoursModel | None) -> Estimate:

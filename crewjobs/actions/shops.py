@@ -80,15 +80,35 @@ def change(*, changes: Mapping[str, object], by: Person, now: datetime) -> Shop:
         raise InvalidError({f"/{name}": "cannot be changed here" for name in unknown})
     if "time_zone" in changes:
         _zone(str(changes["time_zone"]))
+    minutes_before = shop.standard_minutes
     for name, value in changes.items():
         setattr(shop, name, value)
     _check_minutes(shop.standard_minutes)
     shop.save()
     if COUNTED.intersection(changes):
         learning.queue(cause=f"shop:{now.isoformat()}", now=now)
-    shown = {name: str(value) for name, value in changes.items()}
-    log.write("shop.change", shop, by=by, now=now, after=shown)
+    shown = {name: str(value) for name, value in changes.items() if name != "standard_minutes"}
+    changed = _changed(minutes_before, shop.standard_minutes)
+    log.write("shop.change", shop, by=by, now=now, after=shown, minutes=changed)
     return shop
+
+
+@transaction.atomic
+def change_minutes(*, name: str, value_min: float | None, by: Person, now: datetime) -> Shop:
+    """Change one standard time; None lets its prior value count again.
+
+    Raises
+    ------
+    InvalidError
+        If there is none of this name, or no work can take so long.
+    """
+    log.require(by, "shop.change")
+    own = dict(Shop.objects.select_for_update().get().standard_minutes)
+    _check_minutes(own | {name: value_min or 0.0})
+    own.pop(name, None)
+    if value_min is not None:
+        own[name] = value_min
+    return change(changes={"standard_minutes": own}, by=by, now=now)
 
 
 def _zone(name: str) -> str:
@@ -96,6 +116,15 @@ def _zone(name: str) -> str:
         return ZoneInfo(name).key
     except (ZoneInfoNotFoundError, ValueError):
         raise InvalidError({"/time_zone": f"there is no time zone {name}"}) from None
+
+
+def _changed(before: Mapping[str, float], after: Mapping[str, float]) -> dict[str, list[float]]:
+    """The standard times that count otherwise now: what counted, and what counts."""
+    counted = {
+        time.name: [minutes.get(time.name, time.value_min) for minutes in (before, after)]
+        for time in hours.standard_minutes()
+    }
+    return {name: pair for name, pair in counted.items() if pair[0] != pair[1]}
 
 
 def _check_minutes(minutes: object) -> None:

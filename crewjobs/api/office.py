@@ -1,21 +1,22 @@
 """The office: who you are, the shop's ways of counting, standard minutes, rules, the log."""
 
-from dataclasses import dataclass
 from typing import Any
 
 import django_filters
 from django.db.models import QuerySet
 from rest_framework import serializers
 
+from crewjobs import snapshots
 from crewjobs.actions import shops
 from crewjobs.api.access import SIGNED_IN
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Number, OneOf, Strict, Zone
 from crewjobs.api.jobs import LogLine
 from crewjobs.api.paging import NewestLines
-from crewjobs.domain import hours, rules
+from crewjobs.domain import rules
 from crewjobs.models import AuditEntry, Person, Shop, Units
 from crewjobs.permissions import VERBS, may
+from crewjobs.snapshots import Standard
 
 
 class Me(serializers.ModelSerializer[Person]):
@@ -55,21 +56,23 @@ class ShopChange(Strict):
     reply_to = serializers.EmailField(allow_blank=True)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class InForce:
-    """A standard time as it counts in this shop."""
+class StandardChange(serializers.Serializer[Any]):
+    """Who changed a standard time when."""
 
-    time: hours.StandardTime
-    value_min: float
+    at = serializers.DateTimeField()
+    by = serializers.CharField()
+    before_min = serializers.FloatField()
+    after_min = serializers.FloatField()
 
 
-class StandardOut(serializers.Serializer[InForce]):
+class StandardOut(serializers.Serializer[Standard]):
     name = serializers.CharField(source="time.name")
     element = serializers.CharField(source="time.element")
     value_min = serializers.FloatField(help_text="What counts")
     prior_min = serializers.FloatField(source="time.value_min", help_text="Unless changed")
     note = serializers.CharField(source="time.note")
     basis = serializers.CharField(source="time.source", help_text="Where the prior value is from")
+    history = StandardChange(many=True, help_text="The newest change first")
 
 
 class StandardIn(Strict):
@@ -111,15 +114,15 @@ class TheShop(Endpoint):
 
 class StandardMinutes(Endpoint):
     @does("shop.read", answers=StandardOut, many=True)
-    def get(self, _ask: Ask) -> list[InForce]:
-        """Every standard time of the hours, and what counts in this shop."""
-        return _in_force(Shop.objects.get())
+    def get(self, _ask: Ask) -> tuple[Standard, ...]:
+        """Every standard time of the hours, what counts in this shop, and since when."""
+        return snapshots.standards(Shop.objects.get())
 
     @does("shop.change", takes=StandardIn, answers=StandardOut, many=True)
-    def put(self, ask: Ask) -> list[InForce]:
-        """Change standard times. Hours are counted anew when a job changes."""
+    def put(self, ask: Ask) -> tuple[Standard, ...]:
+        """Change standard times. The hours of visits that have not begun follow soon."""
         changes = {"standard_minutes": ask.data["minutes"]}
-        return _in_force(shops.change(changes=changes, by=ask.by, now=ask.now))
+        return snapshots.standards(shops.change(changes=changes, by=ask.by, now=ask.now))
 
 
 class Rules(Endpoint):
@@ -137,11 +140,3 @@ class Log(Endpoint):
     def get(self, _ask: Ask) -> QuerySet[AuditEntry]:
         """Who did what to which thing, newest first."""
         return AuditEntry.objects.select_related("by")
-
-
-def _in_force(shop: Shop) -> list[InForce]:
-    own: dict[str, float] = shop.standard_minutes
-    return [
-        InForce(time=time, value_min=own.get(time.name, time.value_min))
-        for time in hours.standard_minutes()
-    ]

@@ -65,7 +65,8 @@ class VisitOut(serializers.ModelSerializer[Visit]):
             "id", "job", "kind", "hands", "skills", "pieces", "earliest_on", "due_on", "windows",
             "placement", "p50_min", "p80_min", "p90_min", "hours_lines", "is_locked",
             "customer_confirmed_at", "started_at", "finished_at", "progress_share",
-            "live_finish_at", "actual_min", "cancelled_at", "sequence", "changed_at", "version",
+            "live_finish_at", "live_finish_p80_at", "actual_min", "hours_model", "learned",
+            "cancelled_at", "sequence", "changed_at", "version",
         ]  # fmt: skip
 
 
@@ -82,7 +83,8 @@ class VisitRow(serializers.ModelSerializer[Visit]):
         fields = [
             "id", "job", "number", "title", "address", "kind", "hands", "due_on", "placement",
             "p50_min", "p80_min", "is_locked", "customer_confirmed_at", "started_at",
-            "finished_at", "progress_share", "live_finish_at", "cancelled_at", "version",
+            "finished_at", "progress_share", "live_finish_at", "live_finish_p80_at", "cancelled_at",
+            "version",
         ]  # fmt: skip
 
 

@@ -4,9 +4,10 @@ Knows reports and the work of the visit. Reports may come twice, late and in any
 set gives the same answer. Refuses to know the clock: an estimate moves with reports alone.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from enum import StrEnum
 
 from crewjobs.domain.facts import CutoutKind, Report, ReportKind, Stage, VisitKind, Work
 
@@ -30,6 +31,9 @@ NAMED = frozenset({ReportKind.PIECE_SET, ReportKind.SEAM_POURED, ReportKind.SINK
 ENDS = frozenset({ReportKind.REVIEWED, ReportKind.LEFT})
 ELSEWHERE = frozenset({ReportKind.ON_THE_WAY, ReportKind.PHOTO, ReportKind.PROBLEM})
 """What a crew may report without being there."""
+
+LATE = timedelta(minutes=30)
+"""How far past its published end a visit is worth a word to dispatch. Common practice."""
 
 _ORDER = {kind: place for place, kind in enumerate(ReportKind)}
 
@@ -105,6 +109,73 @@ def derive(
         is_no_go=_is_no_go(told, done),
         problems=sum(report.kind is ReportKind.PROBLEM for report in told),
     )
+
+
+class Lateness(StrEnum):
+    """How a running visit threatens those behind it."""
+
+    LATE = "late"
+    """More likely than not past its published end by more than is worth a word."""
+    MAY_BE_LATE = "may be late"
+    """More likely than not past it, and in one of five such visits by more than that."""
+
+
+def lateness(
+    ends_at: datetime, finish_p50_at: datetime, finish_p80_at: datetime
+) -> Lateness | None:
+    """How late a running visit is against its published end; None where nobody need know.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> noon = datetime(2026, 6, 3, 12, tzinfo=UTC)
+    >>> str(lateness(noon, noon + timedelta(minutes=5), noon + timedelta(minutes=45)))
+    'may be late'
+    """
+    if finish_p50_at > ends_at + LATE:
+        return Lateness.LATE
+    if finish_p50_at > ends_at and finish_p80_at > ends_at + LATE:
+        return Lateness.MAY_BE_LATE
+    return None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Behind:
+    """A visit that the same crew has later on the day."""
+
+    name: str
+    starts_at: datetime
+    drive_min: float
+    spent_min: float
+    """From its start to the end that half of such visits keep."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Shifted:
+    """A visit that begins later than published because of one before it."""
+
+    name: str
+    expected_at: datetime
+
+
+def shifted(finish_at: datetime, behind: Iterable[Behind]) -> Iterator[Shifted]:
+    """The visits that a late finish pushes back, until a gap takes it up.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> noon = datetime(2026, 6, 3, 12, tzinfo=UTC)
+    >>> two = Behind(name="two", starts_at=noon, drive_min=15, spent_min=60)
+    >>> [f"{each.name} {each.expected_at:%H:%M}" for each in shifted(noon, [two])]
+    ['two 12:15']
+    """
+    free_at = finish_at
+    for visit in sorted(behind, key=lambda each: (each.starts_at, each.name)):
+        expected_at = max(visit.starts_at, free_at + timedelta(minutes=visit.drive_min))
+        if expected_at == visit.starts_at:
+            return
+        yield Shifted(name=visit.name, expected_at=expected_at)
+        free_at = expected_at + timedelta(minutes=visit.spent_min)
 
 
 Stay = tuple[datetime, datetime | None]

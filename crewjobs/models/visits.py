@@ -57,6 +57,8 @@ class Visit(Row):
     finished_at = models.DateTimeField(null=True, blank=True)
     progress_share = models.FloatField(default=0)
     live_finish_at = models.DateTimeField(null=True, blank=True)
+    live_finish_p80_at = models.DateTimeField(null=True, blank=True)
+    """Four of five such visits are over by then."""
     actual_min = models.FloatField(null=True, blank=True)
     cancelled_at = models.DateTimeField(null=True, blank=True)
     changed_at = models.DateTimeField()

@@ -11,20 +11,27 @@ from crewjobs.snapshots.jobs import (
     whole_jobs,
     work,
 )
+from crewjobs.snapshots.lateness import Late, ends, late
+from crewjobs.snapshots.standards import Standard, standards
 from crewjobs.snapshots.week import LeftOut, Week, moment, on_clock, week, week_zone
 
 __all__ = [
     "WHOLE_JOB",
+    "Late",
     "LeftOut",
+    "Standard",
     "Week",
+    "ends",
     "finished",
     "finished_visits",
     "is_templated",
     "job",
     "job_facts",
+    "late",
     "moment",
     "on_clock",
     "shop",
+    "standards",
     "team",
     "visit_reports",
     "week",

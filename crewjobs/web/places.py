@@ -75,18 +75,9 @@ def row_of(
     before: Placement | None = None,
     is_draft: bool = False,
 ) -> Row:
-    p50_at, p80_at = ends(place, asked.shop.planning_share)
+    p50_at, p80_at = snapshots.ends(place, asked.shop.planning_share)
     day = day_of(place.starts_at, asked.zone)
     return Row(place=place, day=day, before=before, is_draft=is_draft, p50_at=p50_at, p80_at=p80_at)
-
-
-def ends(place: Placement | PlannedVisit, planning_share: float) -> tuple[dt.datetime, dt.datetime]:
-    """When half of such visits, and four in five, are over; a break inside moves both."""
-    visit = place.visit
-    planned_min = visit.p50_min + planning_share * (visit.p80_min - visit.p50_min)
-    pause = max(place.ends_at - place.starts_at - dt.timedelta(minutes=planned_min), dt.timedelta())
-    p50_at = place.starts_at + dt.timedelta(minutes=visit.p50_min) + pause
-    return p50_at, p50_at + dt.timedelta(minutes=visit.p80_min - visit.p50_min)
 
 
 def chart(

@@ -20,7 +20,6 @@ from crewjobs.models import Job, Piece, Visit
 from crewjobs.permissions import visible_visits
 from crewjobs.web.pages import Asked, page, refusals
 from crewjobs.web.pieces import piece_rows
-from crewjobs.web.places import ends
 from crewjobs.web.wording import NOTHING
 
 MEASURING = frozenset(
@@ -154,7 +153,7 @@ def _visit(
         "visit": visit,
         "job": job,
         "place": place,
-        "ends": ends(place, asked.shop.planning_share) if place else None,
+        "ends": snapshots.ends(place, asked.shop.planning_share) if place else None,
         "pieces": rows,
         "load_kg": sum(row.mass_kg for row in rows),
         "thickness_mm": sum(row.row.thickness_mm for row in rows),
