@@ -53,7 +53,7 @@ def limit_factor(level_share: float, residuals: Array, weights: Array) -> float:
     """How many standard deviations above the median the limit of a level lies.
 
     With few records it is the prior's, with many that of the records themselves, each counted by
-    its weight. The record to come stands at infinity, as far as the records and not the prior speak.
+    its weight. The record to come stands at infinity, as far as records and not the prior speak.
 
     References
     ----------
@@ -65,7 +65,7 @@ def limit_factor(level_share: float, residuals: Array, weights: Array) -> float:
     --------
     >>> none = np.zeros(0)
     >>> round(limit_factor(0.9, none, none), 2)
-    1.37
+    1.39
     """
     freedom = PRIOR_FREEDOM + weights.sum()
     middles = (np.arange(PSEUDO) + 0.5) / PSEUDO
@@ -102,7 +102,7 @@ def prior_factors() -> tuple[float, float]:
     Examples
     --------
     >>> [round(factor, 2) for factor in prior_factors()]
-    [0.88, 1.37]
+    [0.88, 1.39]
     """
     none = np.zeros(0)
     return limit_factor(0.8, none, none), limit_factor(0.9, none, none)

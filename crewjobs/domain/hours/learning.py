@@ -24,7 +24,7 @@ from crewjobs.domain.hours.design import (
 )
 from crewjobs.domain.hours.model import AIMS, Model, Suspect
 from crewjobs.domain.hours.ready import Ready, ready
-from crewjobs.domain.hours.robust import Array, Fit, Spreads
+from crewjobs.domain.hours.robust import Array, Fit, Rows, Spreads
 from crewjobs.domain.hours.steps import Visit
 
 LINEARIZATIONS = 3
@@ -124,18 +124,13 @@ def _fitted(shape: Layout, evidence: _Evidence, way: Sum) -> Fit:
     """The fit for one way of adding up, made linear a few times about what was found."""
     groups = shape.groups()
     spreads = Spreads(groups_log=tuple(group.prior_log for group in groups))
-    mean = np.zeros(len(shape.columns))
+    mean, weights = np.zeros(len(shape.columns)), np.ones(len(evidence.response))
     for _ in range(LINEARIZATIONS):
         about = linear(shape, evidence.records, evidence.clocked, way, mean)
-        found = robust.fit(
-            about.design,
-            evidence.response - about.expected_log + about.design @ mean,
-            about.tasks_variance,
-            groups=groups,
-            start=spreads,
-            is_sound=evidence.is_sound,
-        )
-        mean, spreads = found.solved.mean, found.spreads
+        response = evidence.response - about.expected_log + about.design @ mean
+        rows = Rows(about.design, response, about.tasks_variance, evidence.is_sound)
+        found = robust.fit(rows, groups=groups, start=spreads, weights=weights)
+        mean, spreads, weights = found.solved.mean, found.spreads, found.weights
     return found
 
 

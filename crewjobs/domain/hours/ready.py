@@ -6,7 +6,7 @@ name, and any pace.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 from statistics import fmean
 from typing import NamedTuple
@@ -80,8 +80,17 @@ def ready(visit: Visit, standard: Mapping[str, float]) -> Ready:
         As :func:`working_plan.network`.
     """
     network = working_plan.network(visit, standard)
-    tried = orders(network, _assumed(network))
-    return Ready(visit=visit, network=network, orders=tried, trends=_trends(visit, network))
+    return Ready(
+        visit=visit,
+        network=network,
+        orders=orders(network, _assumed(network)),
+        trends=_trends(visit, network),
+    )
+
+
+def rest(whole: Ready, network: Network) -> Ready:
+    """The same visit with only these tasks of it left."""
+    return replace(whole, network=network, orders=orders(network, _assumed(network)))
 
 
 def on_chain(network: Network, line: Timeline, factors: Mapping[str, float]) -> Spent:
@@ -103,7 +112,7 @@ def _assumed(network: Network) -> list[list[float]]:
     """Durations by which the order of the work is sought: usual ones, but waits short and long."""
     usual_min = network.durations_min()
     waits = [not any(task.demand) for task in network.tasks]
-    if not any(waits):
+    if not any(waits) or all(waits):
         return [usual_min]
     pairs = tuple(zip(usual_min, waits, strict=True))
     mean_min = fmean(span_min for span_min, only_waits in pairs if not only_waits)

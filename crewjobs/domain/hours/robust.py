@@ -91,6 +91,17 @@ class Spreads:
     gross_share: float = 0.05
 
 
+class Rows(NamedTuple):
+    """Records to be explained."""
+
+    design: Array
+    response: Array
+    tasks_variance: Array
+    """What is known of each record's own variance."""
+    is_sound: NDArray[np.bool_]
+    """Records that are believed whatever they say."""
+
+
 class Fit(NamedTuple):
     """A fit with the weight of each record: the probability that it is sound."""
 
@@ -102,40 +113,28 @@ class Fit(NamedTuple):
     spreads: Spreads
 
 
-def fit(
-    design: Array,
-    response: Array,
-    tasks_variance: Array,
-    *,
-    groups: Sequence[Group],
-    start: Spreads,
-    is_sound: NDArray[np.bool_],
-) -> Fit:
-    """Coefficients, spreads and weights that agree with each other.
-
-    `tasks_variance` is what is known of each record's own variance; records that `is_sound` names
-    are believed whatever they say.
+def fit(rows: Rows, *, groups: Sequence[Group], start: Spreads, weights: Array) -> Fit:
+    """Coefficients, spreads and weights that agree with each other, from a first guess on.
 
     References
     ----------
     Empirical Bayes by expectation and maximization (Dempster, Laird and Rubin, Journal of the Royal
     Statistical Society B 39, 1977, 1-38) over a mixture of sound and gross records.
     """
-    spreads, weights = start, np.ones(len(response))
+    design, response, spreads = rows.design, rows.response, start
     for _ in range(STEPS):
-        variance = spreads.job_log**2 + tasks_variance
+        variance = spreads.job_log**2 + rows.tasks_variance
         solved = solve(design, response, weights / variance, _prior(design, groups, spreads))
         residual = response - design @ solved.mean
-        weights = _sound(residual, variance + solved.leverage, spreads.gross_share)
-        weights[is_sound] = 1.0
         spreads = Spreads(
             groups_log=tuple(
-                _group_log(group, solved, log)
-                for group, log in zip(groups, start.groups_log, strict=True)
+                _group_log(group, solved, usual_log)
+                for group, usual_log in zip(groups, spreads.groups_log, strict=True)
             ),
             job_log=_job_log(spreads.job_log, residual**2 + solved.leverage, variance, weights),
             gross_share=_gross_share(weights),
         )
+        weights = _sound(rows, residual, variance + solved.leverage, spreads.gross_share)
     return Fit(solved, weights, variance, residual, spreads)
 
 
@@ -147,12 +146,12 @@ def _prior(design: Array, groups: Sequence[Group], spreads: Spreads) -> Array:
     return found
 
 
-def _sound(residual: Array, variance: Array, gross_share: float) -> Array:
+def _sound(rows: Rows, residual: Array, variance: Array, gross_share: float) -> Array:
     """The probability that each record is sound."""
     sound = np.log1p(-gross_share) + log_density(residual, variance)
     gross: Array = log(gross_share) + log_density(residual - GROSS_MEAN_LOG, np.array(GROSS_LOG**2))
     odds: Array = np.exp(np.clip(gross - sound, -50, 50))
-    return 1 / (1 + odds)
+    return np.where(rows.is_sound, 1.0, 1 / (1 + odds))
 
 
 def log_density(residual: Array, variance: Array) -> Array:

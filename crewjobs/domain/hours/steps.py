@@ -38,6 +38,8 @@ class Milestone(StrEnum):
     BONDED = "seam bonded"
     HARD = "seam hard"
     SINK_HUNG = "sink bonded beneath"
+    SINK_IN = "sink laid in"
+    STRIP_FIXED = "backsplash fixed"
     ALL_WORK = "all other work"
     """Reached by every step that does not itself wait for it."""
 

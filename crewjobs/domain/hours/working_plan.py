@@ -57,6 +57,12 @@ def network(visit: Visit, standard: Mapping[str, float]) -> Network:
     return Network(tasks=tuple(tasks), capacity=(visit.team.hands,))
 
 
+def goals(visit: Visit, standard: Mapping[str, float]) -> tuple[Goal | None, ...]:
+    """What each task of the visit's network reaches, in the order of its tasks."""
+    items = (item for _, item in _items(visit, standard))
+    return tuple(item.reaches for item in items if isinstance(item, Step))
+
+
 def _items(visit: Visit, standard: Mapping[str, float]) -> Iterator[tuple[str, Step | Extra]]:
     for element in elements.found():
         if visit.kind in element.visits:

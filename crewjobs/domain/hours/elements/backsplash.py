@@ -21,4 +21,5 @@ def steps(visit: Visit, minutes: Minutes) -> Iterator[Step]:
             hands=visit.carriers(piece),
             normal_min=minutes["piece_min"] + minutes["length_m_min"] * piece.length_mm / 1000,
             after=tuple(map(Goal, tops)),
+            reaches=Goal(Milestone.STRIP_FIXED, piece.name),
         )

@@ -37,5 +37,5 @@ def steps(visit: Visit, minutes: Minutes) -> Iterator[Step]:
                         Goal(Milestone.WALK_THROUGH),
                         *(Goal(milestone, piece.name) for milestone in about),
                     ),
-                    reaches=Goal(Milestone.SINK_HUNG, piece.name) if is_hung else None,
+                    reaches=Goal(Milestone.SINK_HUNG if is_hung else Milestone.SINK_IN, piece.name),
                 )

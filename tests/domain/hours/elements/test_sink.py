@@ -14,7 +14,7 @@ def test_a_drop_in_sink_is_quicker_and_waits_for_nothing():
     drop_in = make.sink(kind=CutoutKind.DROP_IN_SINK)
     steps = items("sink", Work(pieces=(make.piece("A", cutouts=(drop_in,)),)))
     assert spans(steps) == [9]
-    assert steps[0].reaches is None
+    assert steps[0].reaches == Goal(Milestone.SINK_IN, "A")
 
 
 def test_the_hole_comes_before_the_sink():
