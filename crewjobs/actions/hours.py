@@ -6,7 +6,7 @@ from uuid import UUID
 from crewjobs import snapshots
 from crewjobs.domain import hours
 from crewjobs.domain.facts import VisitKind
-from crewjobs.domain.hours import Estimate
+from crewjobs.domain.hours import Estimate, Model
 from crewjobs.domain.lifting import MOST_CARRIERS, hands_needed
 from crewjobs.models import HoursModel, Job, Shop, Visit
 
@@ -26,7 +26,7 @@ def in_use(shop: Shop) -> HoursModel | None:
     newest = HoursModel.objects.first()
     if newest is None:
         return None
-    model = hours.Model.from_json(newest.content)
+    model = Model.from_json(newest.content)
     is_apt = model.standard == shop.standard_minutes and model.carrier_kg == shop.carrier_kg
     return newest if is_apt else None
 
@@ -51,10 +51,20 @@ def estimate(visit: Visit, row: Job, shop: Shop, learned: HoursModel | None) -> 
         VisitKind(visit.kind),
         snapshots.work(row, only=visit.pieces.all()),
         snapshots.team(visit),
-        standard=shop.standard_minutes,
-        carrier_kg=shop.carrier_kg,
-        model=hours.Model.from_json(learned.content) if learned else None,
+        model=_model(learned, shop),
     )
+
+
+def model_of(visit: Visit, shop: Shop) -> Model:
+    """The model that a visit has its hours from."""
+    return _model(visit.hours_model, shop)
+
+
+def _model(learned: HoursModel | None, shop: Shop) -> Model:
+    """A stored model; before there is one, the standard minutes themselves."""
+    if learned is None:
+        return Model(standard=shop.standard_minutes, carrier_kg=shop.carrier_kg)
+    return Model.from_json(learned.content)
 
 
 def hands(kind: VisitKind, row: Job, shop: Shop) -> int:

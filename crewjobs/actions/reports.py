@@ -15,11 +15,12 @@ from django.db import transaction
 from django.db.models import prefetch_related_objects
 
 from crewjobs import snapshots
-from crewjobs.actions import log, messages, stages, stone
+from crewjobs.actions import hours, log, messages, stages, stone
 from crewjobs.actions.errors import ActionError, ConflictError, InvalidError
 from crewjobs.domain import progress
-from crewjobs.domain.facts import HoldReason, ReportKind, VisitKind, Work
-from crewjobs.domain.progress import Progress
+from crewjobs.domain.facts import HoldReason, Report, ReportKind, VisitKind, Work
+from crewjobs.domain.hours import steps
+from crewjobs.domain.progress import Finish, Planned, Progress
 from crewjobs.models import Hold, Job, Person, Piece, Seam, StatusReport, Visit
 from crewjobs.permissions import reportable_visits
 
@@ -197,16 +198,10 @@ def _oddities(visit: Visit, row: StatusReport, now: datetime) -> list[str]:
 
 def _consequences(visit: Visit, work: Work, row: StatusReport, now: datetime) -> list[str]:
     """Bring visit and job to where the reports have come; why the job does not follow."""
-    prefetch_related_objects([visit], "reports__piece", "reports__seam", "placements")
-    place = visit.placement
-    found = progress.derive(
-        snapshots.visit_reports(visit),
-        kind=VisitKind(visit.kind),
-        work=work,
-        planned_start_at=place.starts_at if place else None,
-        p50_min=visit.p50_min,
-    )
-    _store(visit, found, now=now)
+    prefetch_related_objects([visit], "reports__piece", "reports__seam", "placements__crew")
+    told = snapshots.visit_reports(visit)
+    found = progress.derive(told, kind=VisitKind(visit.kind), work=work)
+    _store(visit, found, _finish(visit, work, told, found), now=now)
     refused = stages.follow(visit.job, found.stage, by=row.person, now=now) if found.stage else ()
     if row.kind == ReportKind.NO_GO:
         _hold(visit.job, row, now=now)
@@ -215,12 +210,30 @@ def _consequences(visit: Visit, work: Work, row: StatusReport, now: datetime) ->
     return [finding.message for finding in refused]
 
 
-def _store(visit: Visit, found: Progress, *, now: datetime) -> None:
+def _finish(visit: Visit, work: Work, told: Sequence[Report], found: Progress) -> Finish:
+    model = hours.model_of(visit, snapshots.shop())
+    place = visit.placement
+    planned = Planned(
+        starts_at=place.starts_at if place else None,
+        p50_min=visit.p50_min,
+        p80_min=visit.p80_min,
+    )
+    on_site = steps.Visit(
+        kind=VisitKind(visit.kind),
+        work=work,
+        team=snapshots.team(visit),
+        carrier_kg=model.carrier_kg,
+    )
+    return progress.finish(told, found, planned=planned, visit=on_site, model=model)
+
+
+def _store(visit: Visit, found: Progress, finish: Finish, *, now: datetime) -> None:
     derived = {
         "started_at": found.started_at,
         "finished_at": found.finished_at,
         "progress_share": found.done_share,
-        "live_finish_at": found.live_finish_at,
+        "live_finish_at": finish.p50_at,
+        "live_finish_p80_at": finish.p80_at,
         "actual_min": found.actual_min,
     }
     if all(getattr(visit, name) == value for name, value in derived.items()):

@@ -148,4 +148,4 @@ class LateVisits(Endpoint):
     @does("visit.read", answers=LateOut, many=True)
     def get(self, ask: Ask) -> list[Late]:
         """The running visits that are late, and whom they push back on the same day."""
-        return snapshots.late(Shop.objects.get(), visible_visits(ask.by))
+        return snapshots.late(Shop.objects.get(), visible_visits(ask.by), now=ask.now)

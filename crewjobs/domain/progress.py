@@ -1,15 +1,20 @@
 """What a visit's status reports add up to: begun, ended, how much is done, when it will be over.
 
-Knows reports and the work of the visit. Reports may come twice, late and in any order: the same
-set gives the same answer. Refuses to know the clock: an estimate moves with reports alone.
+Knows reports, the work of the visit and whom a late end pushes back. Reports may come twice, late
+and in any order: the same set gives the same answer. Refuses to know the clock: an estimate moves
+with reports alone.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
+from itertools import pairwise
+from typing import NamedTuple
 
 from crewjobs.domain.facts import CutoutKind, Report, ReportKind, Stage, VisitKind, Work
+from crewjobs.domain.hours import Model, live
+from crewjobs.domain.hours.steps import Visit
 
 Part = tuple[ReportKind, str]
 """A report that moves the work on, and the piece or seam that it speaks of."""
@@ -47,7 +52,6 @@ class Progress:
     finished_at: datetime | None = None
     """The last leaving; none while the crew is there, or there again."""
     done_share: float = 0.0
-    live_finish_at: datetime | None = None
     actual_min: float | None = None
     """From arrived to left, over all stays; none where one of the two was not reported."""
     stage: Stage | None = None
@@ -63,28 +67,17 @@ def sinks(work: Work) -> tuple[str, ...]:
     return tuple(p.name for p in work.pieces if any(c.kind in SINKS for c in p.cutouts))
 
 
-def derive(
-    reports: Iterable[Report],
-    *,
-    kind: VisitKind,
-    work: Work,
-    planned_start_at: datetime | None,
-    p50_min: float,
-) -> Progress:
+def derive(reports: Iterable[Report], *, kind: VisitKind, work: Work) -> Progress:
     """The progress that the reports of one visit add up to.
-
-    The finish is the last progress plus the share that is left of the P50: ``t + (1 - s) p50``;
-    before the start, the planned start plus the whole; afterwards, the end itself.
 
     Examples
     --------
     >>> from datetime import UTC
     >>> nine = datetime(2026, 6, 3, 9, tzinfo=UTC)
     >>> here = Report(client_id="1", kind=ReportKind.ARRIVED, happened_at=nine)
-    >>> found = derive([here], kind=VisitKind.INSTALL, work=Work(), planned_start_at=None,
-    ...                p50_min=90)
-    >>> str(found.stage), f"{found.live_finish_at:%H:%M}"
-    ('on site', '10:30')
+    >>> found = derive([here], kind=VisitKind.INSTALL, work=Work())
+    >>> str(found.stage), f"{found.started_at:%H:%M}"
+    ('on site', '09:00')
     """
     told = _in_order(reports)
     here = [report for report in told if report.kind not in ELSEWHERE]
@@ -97,18 +90,81 @@ def derive(
     done_share = sum(parts[part] for part in done) / (sum(parts.values()) or 1.0)
     if is_over and finished_at:
         done_share = 1.0
-    last_at = max([*done.values(), started_at]) if started_at else planned_start_at
     return Progress(
         started_at=started_at,
         finished_at=finished_at,
         done_share=done_share,
-        live_finish_at=finished_at or _after(last_at, (1 - done_share) * p50_min),
         actual_min=_actual_min(here, stays),
         stage=_stage(kind, is_started=bool(stays), is_over=is_over),
         pieces_set=frozenset(name for what, name in done if what is ReportKind.PIECE_SET),
         is_no_go=_is_no_go(told, done),
         problems=sum(report.kind is ReportKind.PROBLEM for report in told),
     )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Planned:
+    """What was expected of a visit before it began."""
+
+    starts_at: datetime | None
+    p50_min: float
+    p80_min: float
+
+
+class Finish(NamedTuple):
+    """When half of such visits are over, and four of five."""
+
+    p50_at: datetime | None = None
+    p80_at: datetime | None = None
+
+
+def finish(
+    reports: Iterable[Report], found: Progress, *, planned: Planned, visit: Visit, model: Model
+) -> Finish:
+    """When the visit will be over, by what is left to do at the pace of the day.
+
+    Before anything is done, the start plus the whole hours; afterwards, the end itself. The clock
+    moves nothing: two who have the same reports expect the same finish.
+    """
+    if found.finished_at:
+        return Finish(found.finished_at, found.finished_at)
+    starts_at = found.started_at or planned.starts_at
+    if starts_at is None:
+        return Finish()
+    if not found.done_share:
+        p50, p80 = timedelta(minutes=planned.p50_min), timedelta(minutes=planned.p80_min)
+        return Finish(starts_at + p50, starts_at + p80)
+    told = at_work(reports)
+    left = live.finish(visit, reports=told, starts_at=starts_at, now=starts_at, model=model)
+    return Finish(left.p50_at, left.p80_at)
+
+
+def at_work(reports: Iterable[Report]) -> tuple[Report, ...]:
+    """The reports as if the crew had never left: earlier ones move up to where it came back.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> nine = datetime(2026, 6, 3, 9, tzinfo=UTC)
+    >>> told = [Report(client_id=str(hour), kind=kind, happened_at=nine + timedelta(hours=hour))
+    ...         for hour, kind in enumerate([ReportKind.ARRIVED, ReportKind.LEFT,
+    ...                                      ReportKind.ARRIVED])]
+    >>> [f"{report.kind} {report.happened_at:%H:%M}" for report in at_work(told)]
+    ['arrived 10:00', 'arrived 11:00']
+    """
+    told = _in_order(reports)
+    stays = _stays([report for report in told if report.kind not in ELSEWHERE])
+    gaps = [(left, back) for (_, left), (back, _) in pairwise(stays) if left]
+    return tuple(
+        replace(report, happened_at=report.happened_at + _absent(report.happened_at, gaps))
+        for report in told
+        if report.kind is not ReportKind.LEFT
+    )
+
+
+def _absent(at: datetime, gaps: Iterable[tuple[datetime, datetime]]) -> timedelta:
+    """How long the crew was away after a moment, and came back."""
+    return sum((back - max(left, at) for left, back in gaps if at < back), timedelta())
 
 
 class Lateness(StrEnum):
@@ -263,7 +319,3 @@ def _actual_min(here: Iterable[Report], stays: Sequence[Stay]) -> float | None:
     spans = [left - arrived if left else None for arrived, left in stays]
     whole = [span for span in spans if span is not None]
     return sum(whole, timedelta()) / timedelta(minutes=1) if len(whole) == len(spans) else None
-
-
-def _after(at: datetime | None, span_min: float) -> datetime | None:
-    return None if at is None else at + timedelta(minutes=span_min)

@@ -1,19 +1,17 @@
 """When published visits end, which running ones are late, and whom they push back. Reads only."""
 
 import datetime as dt
-from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from crewjobs.domain import progress
 from crewjobs.domain.progress import Lateness
 from crewjobs.models import Placement, PlannedVisit, Shop, Visit
 
-MINUTE = dt.timedelta(minutes=1)
+MINUTE, DAY = dt.timedelta(minutes=1), dt.timedelta(days=1)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -49,70 +47,60 @@ def ends(place: Placement | PlannedVisit, planning_share: float) -> tuple[dt.dat
     return p50_at, p50_at + (visit.p80_min - visit.p50_min) * MINUTE
 
 
-def late(of: Shop, seen: QuerySet[Visit]) -> list[Late]:
-    """The running visits among those seen that are late, the latest first."""
-    running = list(
-        _places(seen).filter(visit__in=Visit.objects.open(), visit__started_at__isnull=False)
-    )
-    found = [(place, word) for place in running if (word := _lateness(place.visit, place.ends_at))]
-    behind = _behind(of, seen, [place for place, _ in found])
-    told = [_late(of, place, word, behind[place.pk]) for place, word in found]
+def late(of: Shop, seen: QuerySet[Visit], *, now: dt.datetime) -> list[Late]:
+    """Today's running visits among those seen that are late, the latest first.
+
+    One of which nothing is heard ends no sooner than now.
+    """
+    places = list(_places(seen, now))
+    found = [_late(of, place, places, now) for place in places if place.visit.started_at]
+    told = [each for each in found if each is not None]
     return sorted(told, key=lambda each: (-each.late_min, str(each.place.pk)))
 
 
-def _places(seen: QuerySet[Visit]) -> QuerySet[Placement]:
-    in_force = Placement.objects.filter(withdrawn_at__isnull=True, visit__in=seen)
-    return in_force.select_related("visit__job__customer", "visit__job__site", "crew")
+def _places(seen: QuerySet[Visit], now: dt.datetime) -> QuerySet[Placement]:
+    """The published places within a day of now of visits that are not over."""
+    return Placement.objects.filter(
+        withdrawn_at__isnull=True,
+        visit__in=seen,
+        visit__pk__in=Visit.objects.open().values("pk"),
+        starts_at__range=(now - DAY, now + DAY),
+    ).select_related("visit__job__customer", "visit__job__site", "crew")
 
 
-def _lateness(visit: Visit, ends_at: dt.datetime) -> Lateness | None:
-    p50_at = visit.live_finish_at
-    if p50_at is None:
-        return None
-    return progress.lateness(ends_at, p50_at, visit.live_finish_p80_at or p50_at)
-
-
-def _behind(
-    of: Shop, seen: QuerySet[Visit], places: list[Placement]
-) -> Mapping[UUID, list[Placement]]:
-    """For each place, those of the same crew later on the same day of the shop."""
-    found: dict[UUID, list[Placement]] = defaultdict(list)
-    spans = Q(pk__in=[])
-    for place in places:
-        spans |= Q(
-            crew=place.crew_id, starts_at__gt=place.starts_at, starts_at__lt=_midnight(of, place)
-        )
-    waiting = Visit.objects.open().filter(started_at__isnull=True)
-    for later in _places(seen).filter(spans, visit__in=waiting):
-        for place in places:
-            if place.crew_id == later.crew_id and (
-                place.starts_at < later.starts_at < _midnight(of, place)
-            ):
-                found[place.pk].append(later)
-    return found
-
-
-def _midnight(of: Shop, place: Placement) -> dt.datetime:
-    """When the day of a place ends on the shop's clock."""
-    zone = ZoneInfo(of.time_zone)
-    day = place.starts_at.astimezone(zone).date() + dt.timedelta(1)
-    return dt.datetime.combine(day, dt.time(), zone).astimezone(dt.UTC)
-
-
-def _late(of: Shop, place: Placement, lateness: Lateness, behind: list[Placement]) -> Late:
+def _late(of: Shop, place: Placement, places: Iterable[Placement], now: dt.datetime) -> Late | None:
     visit = place.visit
-    p50_at = visit.live_finish_at or place.ends_at
+    if visit.live_finish_at is None:
+        return None
+    p50_at = max(now, visit.live_finish_at)
+    p80_at = max(p50_at, visit.live_finish_p80_at or p50_at)
+    lateness = progress.lateness(place.ends_at, p50_at, p80_at)
+    if lateness is None:
+        return None
     return Late(
         place=place,
         lateness=lateness,
         finish_p50_at=p50_at,
-        finish_p80_at=visit.live_finish_p80_at or p50_at,
-        behind=tuple(_pushed(of, p50_at, behind)),
+        finish_p80_at=p80_at,
+        behind=tuple(_pushed(of, p50_at, _behind(of, place, places))),
     )
 
 
-def _pushed(of: Shop, finish_at: dt.datetime, behind: list[Placement]) -> Iterator[Pushed]:
-    by_name = {str(place.pk): place for place in behind}
+def _behind(of: Shop, place: Placement, places: Iterable[Placement]) -> dict[str, Placement]:
+    """What the same crew has later on the same day of the shop, by a name."""
+    zone = ZoneInfo(of.time_zone)
+    day = place.starts_at.astimezone(zone).date()
+    return {
+        str(other.pk): other
+        for other in places
+        if other.crew_id == place.crew_id
+        and other.starts_at > place.starts_at
+        and other.starts_at.astimezone(zone).date() == day
+        and other.visit.started_at is None
+    }
+
+
+def _pushed(of: Shop, finish_at: dt.datetime, behind: Mapping[str, Placement]) -> Iterator[Pushed]:
     waiting = [
         progress.Behind(
             name=name,
@@ -120,7 +108,7 @@ def _pushed(of: Shop, finish_at: dt.datetime, behind: list[Placement]) -> Iterat
             drive_min=place.drive_min,
             spent_min=(ends(place, of.planning_share)[0] - place.starts_at) / MINUTE,
         )
-        for name, place in by_name.items()
+        for name, place in behind.items()
     ]
     for each in progress.shifted(finish_at, waiting):
-        yield Pushed(place=by_name[each.name], expected_at=each.expected_at)
+        yield Pushed(place=behind[each.name], expected_at=each.expected_at)

@@ -8,6 +8,8 @@ from hypothesis import strategies as st
 
 from crewjobs.domain import progress
 from crewjobs.domain.facts import ReportKind, Stage, VisitKind
+from crewjobs.domain.hours import Model
+from crewjobs.domain.hours.steps import Visit
 from tests import make
 
 K = ReportKind
@@ -27,11 +29,20 @@ USUAL = (
 )
 
 
-def derive(
+def derive(*reports, kind: VisitKind = VisitKind.INSTALL) -> progress.Progress:
+    return progress.derive(reports, kind=kind, work=make.work())
+
+
+def finish(
     *reports, kind: VisitKind = VisitKind.INSTALL, start: dt.datetime | None = make.START
-) -> progress.Progress:
-    return progress.derive(
-        reports, kind=kind, work=make.work(), planned_start_at=start, p50_min=180
+) -> progress.Finish:
+    visit = Visit(kind=kind, work=make.work(), team=make.Team(hands=3), carrier_kg=25)
+    return progress.finish(
+        reports,
+        derive(*reports, kind=kind),
+        planned=progress.Planned(starts_at=start, p50_min=180, p80_min=210),
+        visit=visit,
+        model=Model(),
     )
 
 
@@ -43,11 +54,12 @@ def minute(at: dt.datetime | None) -> float:
 def test_before_the_start_the_plan_and_the_hours_say_the_end() -> None:
     found = derive()
     assert (found.stage, found.started_at, found.actual_min) == (None, None, None)
-    assert (found.done_share, minute(found.live_finish_at)) == (0, 180)
+    assert found.done_share == 0
+    assert [minute(at) for at in finish()] == [180, 210]
 
 
 def test_without_plan_and_reports_nobody_knows_the_end() -> None:
-    assert derive(start=None).live_finish_at is None
+    assert finish(start=None) == (None, None)
 
 
 def test_on_the_way_is_not_on_site() -> None:
@@ -57,21 +69,40 @@ def test_on_the_way_is_not_on_site() -> None:
 def test_an_arrival_moves_the_whole_visit() -> None:
     found = derive(*USUAL[:2])
     assert (found.stage, minute(found.started_at)) == (Stage.ON_SITE, 10)
-    assert minute(found.live_finish_at) == 10 + 180
+    assert [minute(at) for at in finish(*USUAL[:2])] == [10 + 180, 10 + 210]
 
 
-def test_the_finish_is_the_last_progress_and_the_share_that_is_left() -> None:
+def test_what_is_done_is_a_share_of_all_parts() -> None:
     """Two pieces 8, a seam 3, a sink 2, walk-through, silicone 2, cleaning, review: 18 parts."""
     found = derive(*USUAL[:4])
     assert found.done_share == pytest.approx(5 / 18)
     assert found.pieces_set == {"A"}
-    assert minute(found.live_finish_at) == pytest.approx(70 + 13 / 18 * 180)
+
+
+def test_the_rest_is_longest_at_first_and_nothing_after_the_review() -> None:
+    left = [finish(*USUAL[:count]) for count in range(3, 12)]
+    rests = [minute(each.p50_at) - minute(USUAL[n + 2].happened_at) for n, each in enumerate(left)]
+    assert max(rests) == rests[0]
+    assert rests[-1] == 0
+
+
+def test_a_slow_morning_moves_the_finish_by_more_than_it_lost() -> None:
+    quick = (USUAL[1], make.report(K.PIECE_SET, "A", 50))
+    slow = (USUAL[1], make.report(K.PIECE_SET, "A", 150))
+    lost = minute(finish(*slow).p50_at) - minute(finish(*quick).p50_at)
+    assert lost > 100
+
+
+def test_a_night_between_two_stays_is_not_taken_for_slow_work() -> None:
+    at_once = (*USUAL[1:4], make.report(K.ARRIVED, minute=81))
+    away = (*USUAL[1:4], make.report(K.LEFT, minute=80), make.report(K.ARRIVED, minute=1081))
+    assert minute(finish(*away).p50_at) == pytest.approx(minute(finish(*at_once).p50_at) + 1001, 1)
 
 
 def test_the_usual_visit_ends_installed() -> None:
     found = derive(*USUAL)
     assert (found.stage, found.done_share, found.actual_min) == (Stage.INSTALLED, 1, 180)
-    assert minute(found.finished_at) == minute(found.live_finish_at) == 190
+    assert minute(found.finished_at) == minute(finish(*USUAL).p50_at) == 190
 
 
 def test_a_review_ends_the_work_before_the_crew_has_left() -> None:
@@ -80,8 +111,9 @@ def test_a_review_ends_the_work_before_the_crew_has_left() -> None:
 
 
 def test_leaving_before_every_piece_is_set_is_not_installed() -> None:
-    found = derive(*USUAL[:4], make.report(K.LEFT, minute=80))
-    assert (found.stage, minute(found.live_finish_at)) == (Stage.ON_SITE, 80)
+    reports = (*USUAL[:4], make.report(K.LEFT, minute=80))
+    found = derive(*reports)
+    assert (found.stage, minute(finish(*reports).p80_at)) == (Stage.ON_SITE, 80)
     assert found.done_share == pytest.approx(5 / 18)
 
 
@@ -150,6 +182,7 @@ def test_order_and_repetition_change_nothing(reports, data, kind) -> None:
     shuffled = data.draw(st.permutations(reports))
     again = data.draw(st.lists(st.sampled_from(reports), max_size=5)) if reports else []
     assert derive(*reports, kind=kind) == derive(*shuffled, *again, kind=kind)
+    assert finish(*reports, kind=kind) == finish(*shuffled, *again, kind=kind)
 
 
 @settings(max_examples=200, deadline=None)
@@ -167,5 +200,37 @@ def test_what_is_derived_can_be_stored(reports, kind) -> None:
     assert 0 <= found.done_share <= 1
     if found.finished_at:
         assert found.started_at is not None
-        assert found.started_at <= found.finished_at == found.live_finish_at
+        assert found.started_at <= found.finished_at == finish(*reports, kind=kind).p50_at
+    p50_at, p80_at = finish(*reports, kind=kind)
+    assert p50_at is not None
+    assert p80_at is not None
+    assert p50_at <= p80_at
     assert found.actual_min is None or found.actual_min >= 0
+
+
+def at(value: float) -> dt.datetime:
+    return make.START + dt.timedelta(minutes=value)
+
+
+@pytest.mark.parametrize(
+    ("p50", "p80", "word"),
+    [(100, 200, None), (101, 130, None), (101, 131, "may be late"), (131, 131, "late")],
+)
+def test_a_finish_past_the_published_end_is_worth_a_word(p50, p80, word) -> None:
+    assert progress.lateness(at(100), at(p50), at(p80)) == word
+
+
+def behind(name: str, start: float) -> progress.Behind:
+    return progress.Behind(name=name, starts_at=at(start), drive_min=20, spent_min=60)
+
+
+def test_a_late_finish_pushes_back_until_a_gap_takes_it_up() -> None:
+    later = [behind("third", 400), behind("first", 100), behind("second", 200)]
+    pushed = progress.shifted(at(125), later)
+    assert [(each.name, minute(each.expected_at)) for each in pushed] == [
+        ("first", 145), ("second", 225),
+    ]  # fmt: skip
+
+
+def test_a_finish_in_time_pushes_nobody() -> None:
+    assert list(progress.shifted(at(80), [behind("next", 100)])) == []
