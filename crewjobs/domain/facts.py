@@ -361,8 +361,11 @@ class Work:
     temperature_deg_c: float = 20.0
     has_dishwasher: bool = False
     """One stands in the run and is fastened to the stone."""
+    off_level_mm: float | None = None
+    """How far the cabinets are out of level over their run; None: not measured."""
 
     def __post_init__(self) -> None:
+        optional(self, "off_level_mm")
         at_least("tear_out_mm", self.tear_out_mm, 0)
         at_least("cabinet_run_mm", self.cabinet_run_mm, 0)
         at_least("temperature_deg_c", self.temperature_deg_c, -30)

@@ -202,15 +202,17 @@ def grip_mm(piece: Piece, *, strength_mpa: float = STRENGTH_MPA) -> float | None
     ...               thickness_mm=30))
     400.0
     """
-    length = piece.length_mm
-    start = min(x for x, _ in piece.outline_mm)
+    axis = 0 if piece.length_mm >= piece.depth_mm else 1
+    length = max(piece.length_mm, piece.depth_mm)
+    start = min(point[axis] for point in piece.outline_mm)
     holes = [hole for hole in piece.cutouts if hole.kind in LARGE]
+    spans = [_span(hole, axis) for hole in holes]
 
     def is_clear(grip_mm: float) -> bool:
         return not any(
-            abs(place - hole.x_mm) < hole.width_mm / 2 + FROM_CUTOUT_MM
+            abs(place - middle) < wide / 2 + FROM_CUTOUT_MM
             for place in (start + grip_mm, start + length - grip_mm)
-            for hole in holes
+            for middle, wide in spans
         )
 
     places = [share * length for share in GRIPS if is_clear(share * length)]

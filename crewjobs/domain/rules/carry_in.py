@@ -1,0 +1,38 @@
+"""Every piece goes in by the way that was measured."""
+
+from collections.abc import Iterator
+
+from crewjobs.domain import access
+from crewjobs.domain.facts import Job, Stage
+from crewjobs.domain.findings import Finding, Severity
+
+SOURCE = "plane geometry of each element, within the shop's clearances; steps count as a ramp"
+GUARDS: frozenset[Stage] = frozenset()
+CAUTION = "No room for bodies, handrails or hooks is counted."
+
+
+def check(job: Job) -> Iterator[Finding]:
+    """Yield what stops a piece on the way in, needs a tilt, is tight, or was not measured.
+
+    No finding means that no element is known to stop a piece; it certifies no carry.
+    """
+    missing: set[str] = set()
+    for piece in job.work.pieces:
+        verdict = access.check(piece, job.work.route, job.clearances)
+        missing |= set(verdict.missing)
+        is_stuck = verdict.answer is access.Answer.TOO_LONG
+        if is_stuck or verdict.answer is access.Answer.TILTED or verdict.measure_again:
+            yield _finding(
+                Severity.STOP if is_stuck else Severity.WARN,
+                f"piece {piece.name}: {verdict}. {CAUTION}",
+                piece.name,
+            )
+    if job.work.pieces and not job.work.route:
+        missing = {"the whole way in"}
+    if missing:
+        said = "; ".join(sorted(missing))
+        yield _finding(Severity.WARN, f"not measured: {said}. Nothing is said to fit until it is.")
+
+
+def _finding(severity: Severity, message: str, about: str = "") -> Finding:
+    return Finding(code="carry_in", severity=severity, message=message, about=about, source=SOURCE)
