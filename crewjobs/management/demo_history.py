@@ -87,7 +87,7 @@ class History:
             self.timeline.at(then, partial(self._book, ordered))
         for day in PLANNED_ON:
             self.timeline.at(self._moment(day, 15 * 60), partial(self.plan, day))
-        for day in range(min(PLANNED_ON), 1):
+        for day in range(0, min(PLANNED_ON), -2):
             self.timeline.at(self._moment(day, 18 * 60), self._send)
         self.timeline.run(until=self.now)
 
