@@ -90,8 +90,8 @@ def sinks_set_in_shop(work: Work) -> Work:
 
 def seamed_in_shop(work: Work) -> Work:
     """The same work with its seams bonded before: fewer, longer and heavier pieces to carry."""
-    for seam in work.seams:
-        work = _joined(work, seam)
+    while work.seams:
+        work = _joined(work, work.seams[0])
     return work
 
 
@@ -99,8 +99,6 @@ def _joined(work: Work, seam: Seam) -> Work:
     """The two pieces of one seam as one, as long as both and of their mass together."""
     by_name = {piece.name: piece for piece in work.pieces}
     others = tuple(other for other in work.seams if other != seam)
-    if seam.first == seam.second or seam.first not in by_name or seam.second not in by_name:
-        return replace(work, seams=others)
     first, second = by_name[seam.first], by_name[seam.second]
     name = f"{first.name}+{second.name}"
     renamed = {first.name: name, second.name: name}
