@@ -1,12 +1,15 @@
 """The hours of a job's visits, kept up with its stone. Called by the actions that change it."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from uuid import UUID
 
 from crewjobs import snapshots
 from crewjobs.domain import hours
 from crewjobs.domain.facts import VisitKind
-from crewjobs.domain.hours import Estimate, Model
+from crewjobs.domain.hours import Estimate, Model, PlannedTask
+from crewjobs.domain.hours.batches import Batches, batches
+from crewjobs.domain.hours.what_if import Variant, variants
 from crewjobs.domain.lifting import MOST_CARRIERS, hands_needed
 from crewjobs.models import HoursModel, Job, Shop, Visit
 
@@ -31,18 +34,42 @@ def in_use(shop: Shop) -> HoursModel | None:
     return newest if is_apt else None
 
 
-def as_estimated(row: Job, visit_id: UUID, shop: Shop) -> Estimate:
-    """The hours of one visit by the model that its row has them from.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WorkingPlan:
+    """Who does what when on a visit, and what is mixed for its seams."""
 
-    Raises
-    ------
-    Visit.DoesNotExist
-        If the job has no such visit.
-    """
-    visit = next((each for each in row.visits.all() if each.pk == visit_id), None)
-    if visit is None:
-        raise Visit.DoesNotExist
-    return estimate(visit, row, shop, visit.hours_model)
+    people: int
+    tasks: tuple[PlannedTask, ...]
+    batches: tuple[Batches, ...]
+
+
+def working_plan(visit: Visit, row: Job, shop: Shop) -> WorkingPlan:
+    """The working plan of a visit by the model that its row has its hours from."""
+    found = estimate(visit, row, shop, visit.hours_model)
+    is_template = visit.kind == VisitKind.TEMPLATE
+    work = snapshots.work(row, only=visit.pieces.all())
+    return WorkingPlan(
+        people=visit.hands, tasks=found.tasks, batches=() if is_template else batches(work)
+    )
+
+
+def what_if(
+    row: Job, visit: Visit, shop: Shop, *, temperatures_deg_c: Sequence[float] = ()
+) -> tuple[Variant, ...]:
+    """The hours of one visit as planned, then with other people, weather and work in the shop."""
+    return variants(
+        VisitKind(visit.kind),
+        snapshots.work(row, only=visit.pieces.all()),
+        snapshots.team(visit),
+        model=model_of(visit, shop),
+        temperatures_deg_c=temperatures_deg_c,
+    )
+
+
+def main_visit(row: Job) -> Visit | None:
+    """The visit that most of the work falls to: the first install, or the first of any kind."""
+    visits = [visit for visit in row.visits.all() if visit.cancelled_at is None]
+    return min(visits, key=lambda visit: visit.kind != VisitKind.INSTALL, default=None)
 
 
 def estimate(visit: Visit, row: Job, shop: Shop, learned: HoursModel | None) -> Estimate:

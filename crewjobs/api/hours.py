@@ -1,6 +1,7 @@
 """The hours: what was learned, which records look wrong, who does what when, who runs late."""
 
 import json
+from math import isnan
 from typing import Any
 from uuid import UUID
 
@@ -10,12 +11,15 @@ from rest_framework import serializers
 
 from crewjobs import snapshots
 from crewjobs.actions import hours, learning
+from crewjobs.actions.hours import WorkingPlan
 from crewjobs.api.endpoint import Ask, Endpoint, does
-from crewjobs.api.fields import OneOf, Strict
+from crewjobs.api.fields import Number, OneOf, Strict
+from crewjobs.api.schema import FindingOut
 from crewjobs.api.visits import VisitOut, whole_visit
-from crewjobs.domain.hours import Model, lessons
+from crewjobs.domain.hours import Model, accuracy, lessons
+from crewjobs.domain.hours.what_if import Variant
 from crewjobs.models import HoursModel, Learned, Shop, Visit
-from crewjobs.permissions import visible_visits
+from crewjobs.permissions import visible_jobs, visible_visits
 from crewjobs.snapshots import Late
 
 
@@ -73,6 +77,25 @@ class ModelOut(ModelRow):
         return content
 
 
+class VariantLine(serializers.Serializer[Any]):
+    """One line of expected hours; together they are the P50."""
+
+    name = serializers.CharField(source="title")
+    minutes = serializers.FloatField(source="value_min")
+    note = serializers.CharField(allow_blank=True)
+
+
+class Known(serializers.FloatField):
+    """A number, or nothing where it is none."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(allow_null=True, **options)
+
+    def to_representation(self, value: float) -> float | None:  # type: ignore[override]
+        """The number, if it is one."""
+        return None if isnan(value) else value
+
+
 class LearnedIn(Strict):
     learned = OneOf(Learned)
 
@@ -87,6 +110,78 @@ class PlannedTaskOut(serializers.Serializer[Any]):
     hands = serializers.IntegerField(help_text="0 when only adhesive works")
     people = serializers.ListField(child=serializers.IntegerField(), help_text="From 1")
     is_critical = serializers.BooleanField(help_text="On the chain that decides the end")
+
+
+class BatchesOut(serializers.Serializer[Any]):
+    """What a crew mixes for one seam; the maker's data sheet goes before any figure here."""
+
+    seam = serializers.CharField()
+    method = serializers.CharField()
+    working_min = serializers.FloatField(help_text="How long one batch stays workable")
+    placing_min = serializers.FloatField()
+    batches = serializers.IntegerField()
+
+
+class WorkingPlanOut(serializers.Serializer[Any]):
+    """Who does what when, from the start of the work."""
+
+    people = serializers.IntegerField()
+    tasks = PlannedTaskOut(many=True)
+    batches = BatchesOut(many=True)
+
+
+class WhatIfIn(Strict):
+    visit = serializers.UUIDField(required=False, help_text="Left out: the first install visit")
+    temperatures_deg_c = serializers.ListField(
+        child=Number(min_value=-20, max_value=50), required=False, max_length=5
+    )
+
+
+class VariantOut(serializers.Serializer[Variant]):
+    """A visit done in another way."""
+
+    title = serializers.CharField()
+    hands = serializers.IntegerField(source="team.hands")
+    p50_min = serializers.FloatField(source="hours.p50_min")
+    p80_min = serializers.FloatField(source="hours.p80_min")
+    p90_min = serializers.FloatField(source="hours.p90_min")
+    hours_lines = VariantLine(many=True, source="hours.lines")
+    findings = FindingOut(many=True, source="hours.findings")
+
+
+class AccuracyRowOut(serializers.Serializer[Any]):
+    """How well one group of visits was foretold."""
+
+    by = serializers.CharField(help_text="all, crew, element or month")
+    name = serializers.CharField()
+    visits = serializers.IntegerField()
+    error_share = serializers.FloatField(help_text="Mean of how far the P50 was off")
+    bias_share = serializers.FloatField(help_text="Above 0: it took longer, in the middle visit")
+    kept80_share = Known(help_text="Nothing for elements, which have no limit of their own")
+    kept90_share = Known()
+
+
+class ForetoldOut(serializers.Serializer[Any]):
+    """A finished visit and the estimate in force when it began."""
+
+    visit = serializers.UUIDField(source="visit.pk")
+    number = serializers.CharField(source="visit.job.number")
+    crew = serializers.CharField(source="pair.crew", allow_blank=True)
+    finished_on = serializers.DateField(source="pair.finished_on")
+    p50_min = serializers.FloatField(source="pair.p50_min")
+    p80_min = serializers.FloatField(source="pair.p80_min")
+    p90_min = serializers.FloatField(source="pair.p90_min")
+    actual_min = serializers.FloatField(source="pair.actual_min")
+    model_version = serializers.IntegerField(
+        source="visit.hours_model.version", default=None, allow_null=True
+    )
+
+
+class AccuracyOut(serializers.Serializer[Any]):
+    """The whole report."""
+
+    rows = AccuracyRowOut(many=True)
+    visits = ForetoldOut(many=True)
 
 
 class PushedOut(serializers.Serializer[Any]):
@@ -136,12 +231,36 @@ class VisitLearned(Endpoint):
 
 
 class VisitWorkingPlan(Endpoint):
-    @does("visit.read", answers=PlannedTaskOut, many=True)
-    def get(self, ask: Ask, visit_id: UUID) -> Any:
+    @does("visit.read", answers=WorkingPlanOut)
+    def get(self, ask: Ask, visit_id: UUID) -> WorkingPlan:
         """Who does what when, as far as the expected hours go; by the start of each task."""
-        visit = visible_visits(ask.by).only("job_id").get(pk=visit_id)
-        job = snapshots.whole_jobs().get(pk=visit.job_id)
-        return hours.as_estimated(job, visit_id, Shop.objects.get()).tasks
+        job_id = visible_visits(ask.by).get(pk=visit_id).job_id
+        job = snapshots.whole_jobs().get(pk=job_id)
+        visit = next(each for each in job.visits.all() if each.pk == visit_id)
+        return hours.working_plan(visit, job, Shop.objects.get())
+
+
+class JobWhatIf(Endpoint):
+    @does("job.read", takes=WhatIfIn, answers=VariantOut, many=True)
+    def post(self, ask: Ask, job_id: UUID) -> tuple[Variant, ...]:
+        """The hours under other circumstances, all in one answer; nothing is changed."""
+        visible_jobs(ask.by).only("pk").get(pk=job_id)
+        row = snapshots.whole_jobs().get(pk=job_id)
+        visit = hours.main_visit(row)
+        if named := ask.data.get("visit"):
+            visit = next((each for each in row.visits.all() if each.pk == named), None)
+        if visit is None:
+            raise Visit.DoesNotExist
+        degrees = ask.data.get("temperatures_deg_c", ())
+        return hours.what_if(row, visit, Shop.objects.get(), temperatures_deg_c=degrees)
+
+
+class Accuracy(Endpoint):
+    @does("hours.read", answers=AccuracyOut)
+    def get(self, _ask: Ask) -> dict[str, Any]:
+        """How well the hours in force at the start foretold the actual ones."""
+        found = snapshots.foretold(Shop.objects.get())
+        return {"rows": accuracy.rows([each.pair for each in found]), "visits": found}
 
 
 class LateVisits(Endpoint):

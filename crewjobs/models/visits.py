@@ -4,7 +4,7 @@ from typing import Self
 
 from django.db import models
 
-from crewjobs.domain.facts import VisitKind
+from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.models.crews import Skill
 from crewjobs.models.hours import Learned
 from crewjobs.models.pieces import Piece
@@ -16,6 +16,12 @@ class Visits(models.QuerySet["Visit"]):
         """Neither cancelled nor finished, of a job that goes on."""
         return self.filter(
             cancelled_at__isnull=True, finished_at__isnull=True, job__cancelled_at__isnull=True
+        )
+
+    def learned_from(self) -> Self:
+        """Worked to their end and clocked; a crew that found the site not ready did not work."""
+        return self.filter(finished_at__isnull=False, actual_min__gt=0, progress_share=1).exclude(
+            reports__kind=ReportKind.NO_GO
         )
 
     def published(self) -> Self:

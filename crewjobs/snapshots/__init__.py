@@ -1,6 +1,6 @@
 """Rows into facts, in a fixed number of queries."""
 
-from crewjobs.snapshots.finished import finished, finished_visits, team
+from crewjobs.snapshots.finished import Foretold, finished, finished_visits, foretold, team
 from crewjobs.snapshots.jobs import (
     WHOLE_JOB,
     is_templated,
@@ -17,6 +17,7 @@ from crewjobs.snapshots.week import LeftOut, Week, moment, on_clock, week, week_
 
 __all__ = [
     "WHOLE_JOB",
+    "Foretold",
     "Late",
     "LeftOut",
     "Standard",
@@ -24,6 +25,7 @@ __all__ = [
     "ends",
     "finished",
     "finished_visits",
+    "foretold",
     "is_templated",
     "job",
     "job_facts",

@@ -1,21 +1,25 @@
 """The rows of finished visits into what the hours are learned from. Reads only."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
 from crewjobs.domain import hours
-from crewjobs.domain.facts import ReportKind, Team, VisitKind
+from crewjobs.domain.facts import Team, VisitKind
+from crewjobs.domain.hours.accuracy import Pair
 from crewjobs.models import Learned, Shop, Visit
 from crewjobs.snapshots.jobs import WHOLE_JOB, work
+
+MOST_FORETOLD = 2000
+"""A shop's last two years or so."""
 
 
 def finished_visits() -> QuerySet[Visit]:
     """Visits that were worked to their end and clocked, with what they were about."""
     return (
-        Visit.objects.filter(finished_at__isnull=False, actual_min__gt=0, progress_share=1)
-        .exclude(reports__kind=ReportKind.NO_GO)
+        Visit.objects.learned_from()
         .select_related("job")
         .prefetch_related("pieces", "placements__crew", *(f"job__{name}" for name in WHOLE_JOB))
         .order_by("finished_at", "pk")
@@ -36,6 +40,42 @@ def finished(of: Shop) -> Iterator[hours.Finished]:
                 finished_on=row.finished_at.astimezone(zone).date(),
                 is_confirmed=row.learned == Learned.CONFIRMED,
             )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Foretold:
+    """A finished visit and the estimate that was in force when it began."""
+
+    visit: Visit
+    pair: Pair
+
+
+def foretold(of: Shop) -> list[Foretold]:
+    """What was foretold of the newest finished visits, the excluded ones left out; oldest first."""
+    zone = ZoneInfo(of.time_zone)
+    found = (
+        Visit.objects.learned_from()
+        .exclude(learned=Learned.EXCLUDED)
+        .filter(p50_min__gt=0)
+        .select_related("job", "hours_model")
+        .defer("hours_model__content")
+        .prefetch_related("placements__crew")
+        .order_by("-finished_at", "pk")
+    )
+    return [Foretold(visit=row, pair=_pair(row, zone)) for row in reversed(found[:MOST_FORETOLD])]
+
+
+def _pair(row: Visit, zone: ZoneInfo) -> Pair:
+    if row.finished_at is None or row.actual_min is None:
+        raise ValueError(f"visit {row.pk} is not finished")
+    return Pair(
+        finished_on=row.finished_at.astimezone(zone).date(),
+        crew=team(row).name,
+        p50_min=row.p50_min,
+        p80_min=row.p80_min,
+        p90_min=row.p90_min,
+        actual_min=row.actual_min,
+    )
 
 
 def team(row: Visit) -> Team:
