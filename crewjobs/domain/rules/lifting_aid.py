@@ -42,7 +42,7 @@ def check(job: Job) -> Iterator[Finding]:
 
 
 def _message(piece: Piece, found: Hands, pitch_is_unknown: bool, people: int) -> str:
-    team = "more than three may lift" if found.guideline_people is None else found.guideline_people
+    team = found.guideline_people or "no team of up to three"
     said = (
         f"piece {piece.name} ({found.mass_kg:.0f} kg): people by the shop's rule "
         f"{found.shop_people} ({SHOP_NOT_COVERED}); by the guideline of {SINGLE_KG:g} kg each "

@@ -1,4 +1,5 @@
-from math import pi
+import cmath
+from math import pi, radians
 
 import pytest
 from hypothesis import given, settings
@@ -54,6 +55,20 @@ def test_more_room_never_shortens_a_pitched_piece(plan, clear, high, more) -> No
     assert shapes.tilted(plan, clear + more, high, 60)[0] >= long * (1 - 1e-12)
     assert shapes.tilted(plan, clear, high, 30)[0] <= long * (1 + 1e-12)
     assert long == 0 or long >= plan
+
+
+@settings(max_examples=60, deadline=None)
+@given(plan=WIDTHS, clear=st.floats(1000, 3000), high=st.floats(200, 990), part=st.floats(0, 1))
+def test_a_pitched_piece_stays_within_plan_and_height_while_it_is_raised(
+    plan, clear, high, part
+) -> None:
+    """Its four corners are turned one by one, from level to the pitch it is carried at."""
+    long, pitch = shapes.tilted(plan, clear, high, 60)
+    corners = [complex(x, y) for x in (0, long) for y in (0, high)]
+    raised = [c * cmath.exp(1j * radians(part * pitch)) for c in corners]
+    final = [c * cmath.exp(1j * radians(pitch)) for c in corners]
+    assert max(c.imag for c in raised) - min(c.imag for c in raised) <= clear + 1e-6
+    assert max(c.real for c in final) - min(c.real for c in final) <= plan + 1e-6
 
 
 def test_a_piece_is_never_stood_on_its_end() -> None:
