@@ -28,8 +28,8 @@ class Prior:
 
     level_log: float = 0.25
     """The shop's pace over all work; adhesive does not care."""
-    step_log: float = 0.02
-    """How far the level moves in 25 visits."""
+    step_log: float = 0.01
+    """How far the level moves in 25 visits; a shop that does change soon says so itself."""
     element_log: float = 0.25
     """The pace of each element by itself."""
     wait_log: float = 0.10

@@ -88,11 +88,14 @@ def test_a_shop_that_takes_half_as_long_again_is_believed():
 
 
 def test_all_records_longer_by_a_share_lengthen_the_hours_by_it(many, model):
+    """On the whole; a visit that waits long for adhesive, which no crew slows down, by less."""
     longer = learned([replace(each, actual_min=1.3 * each.actual_min) for each in many])
     rng = Random(9)
-    works = [random_work(rng) for _ in range(10)]
+    works = [random_work(rng) for _ in range(20)]
     ratios = [foretold(longer, w).p50_min / foretold(model, w).p50_min for w in works]
-    assert all(ratio == pytest.approx(1.3, rel=0.03) for ratio in ratios)
+    assert median(ratios) == pytest.approx(1.3, rel=0.03)
+    assert sum(ratio == pytest.approx(1.3, rel=0.03) for ratio in ratios) >= 0.8 * len(ratios)
+    assert all(ratio == pytest.approx(1.3, rel=0.05) for ratio in ratios)
 
 
 def test_the_order_of_the_records_is_nothing(many, model):
