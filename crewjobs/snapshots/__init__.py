@@ -1,6 +1,13 @@
 """Rows into facts, in a fixed number of queries."""
 
-from crewjobs.snapshots.finished import Foretold, finished, finished_visits, foretold, team
+from crewjobs.snapshots.finished import (
+    MOST_FORETOLD,
+    Foretold,
+    finished,
+    finished_visits,
+    foretold,
+    team,
+)
 from crewjobs.snapshots.jobs import (
     WHOLE_JOB,
     is_templated,
@@ -16,6 +23,7 @@ from crewjobs.snapshots.standards import Standard, standards
 from crewjobs.snapshots.week import LeftOut, Week, moment, on_clock, week, week_zone
 
 __all__ = [
+    "MOST_FORETOLD",
     "WHOLE_JOB",
     "Foretold",
     "Late",

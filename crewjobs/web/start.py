@@ -8,6 +8,7 @@ from django.db.models import Prefetch, Q, QuerySet
 from django.http import HttpResponseBase
 from django.views.decorators.http import require_safe
 
+from crewjobs import snapshots
 from crewjobs.domain.facts import ReportKind
 from crewjobs.models import (
     Hold,
@@ -17,6 +18,7 @@ from crewjobs.models import (
     UnplacedVisit,
     Visit,
 )
+from crewjobs.permissions import visible_visits
 from crewjobs.web import places
 from crewjobs.web.pages import Asked, page
 from crewjobs.web.places import Row
@@ -75,6 +77,7 @@ def _waiting(asked: Asked) -> dict[str, object]:
     """What somebody in the office has to look at."""
     unplaced = list(_without_place()[: MOST + 1])
     return {
+        "late": snapshots.late(asked.shop, visible_visits(asked.by), now=asked.now),
         "unplaced": unplaced[:MOST],
         "has_more_unplaced": len(unplaced) > MOST,
         "holds": _holds()[:MOST],

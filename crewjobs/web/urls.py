@@ -3,9 +3,11 @@
 from django.urls import URLPattern, path
 
 from crewjobs.web import (
+    accuracy,
     calendars,
     entrance,
     health,
+    hours,
     job,
     jobs,
     outbox,
@@ -13,6 +15,7 @@ from crewjobs.web import (
     start,
     visits,
     week,
+    what_if,
 )
 
 JOB = "jobs/<uuid:job_id>/"
@@ -35,6 +38,12 @@ urlpatterns: list[URLPattern] = [
     path(f"{JOB}items/<uuid:item_id>/close/", job.close_item, name="job-close-item"),
     path(f"{JOB}pieces/<uuid:piece_id>/inspect/", job.inspect, name="job-inspect"),
     path(f"{JOB}sign-off-link/", job.make_sign_off_link, name="job-sign-off-link"),
+    path(f"{JOB}hours/", what_if.show, name="job-hours"),
+    path("hours/", hours.index, name="hours"),
+    path("hours/change/", hours.change, name="hours-change"),
+    path("hours/visits/<uuid:visit_id>/judge/", hours.judge, name="hours-judge"),
+    path("hours/accuracy/", accuracy.show, name="accuracy"),
+    path("hours/accuracy.csv", accuracy.as_file, name="accuracy-file"),
     path("week/", week.show, name="week"),
     path("week/draft/", week.draft, name="draft"),
     path("plans/<uuid:plan_id>/", week.compare, name="plan"),

@@ -12,12 +12,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs import snapshots
-from crewjobs.actions import reports
+from crewjobs.actions import hours, reports
 from crewjobs.domain import facts, rules
 from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Job, Piece, Visit
 from crewjobs.permissions import visible_visits
+from crewjobs.web import work_chart
 from crewjobs.web.pages import Asked, page, refusals
 from crewjobs.web.pieces import piece_rows
 from crewjobs.web.wording import NOTHING
@@ -148,6 +149,7 @@ def _visit(
 ) -> HttpResponseBase:
     """The visit on the clock of its site."""
     rows = piece_rows(asked, job, _pieces(visit, job))
+    plan = hours.working_plan(visit, job, asked.shop)
     place = visit.placement
     context = {
         "visit": visit,
@@ -158,6 +160,8 @@ def _visit(
         "load_kg": sum(row.mass_kg for row in rows),
         "thickness_mm": sum(row.row.thickness_mm for row in rows),
         "findings": _cautions(snapshots.job_facts(job, asked.shop)),
+        "plan": plan,
+        "chart": work_chart.draw(plan.people, plan.tasks),
         "form": form or _form(visit, job),
         "found": found,
         "may_report": asked.may("visit.report") and visit.cancelled_at is None,

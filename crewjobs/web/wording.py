@@ -3,6 +3,8 @@
 A template library: every template has these filters. Lengths and masses take the shop.
 """
 
+from math import isnan
+
 from django import template
 from django.utils.dateparse import parse_datetime
 from django.utils.timezone import localtime
@@ -63,8 +65,25 @@ def money(cents: int, shop: Shop) -> str:
 
 @register.filter
 def percent(value_share: float) -> str:
-    """A share in whole percents."""
+    """A share in whole percents; a dash where nothing is known."""
+    if isnan(value_share):
+        return NOTHING
     return f"{value_share:.0%}".replace("%", f"{GAP}%")
+
+
+@register.filter
+def minutes(value_min: float) -> str:
+    """Minutes as they are counted with, to three figures: `12`, `7.5`, `0.0278`."""
+    return f"{value_min:.3g}" if value_min < 1000 else f"{value_min:.0f}"
+
+
+@register.filter
+def against(value_factor: float) -> str:
+    """A factor in words: `18 % longer`, `7 % shorter`, `the same`."""
+    off = round(100 * (value_factor - 1))
+    if not off:
+        return "the same"
+    return f"{abs(off)}{GAP}% {'longer' if off > 0 else 'shorter'}"
 
 
 @register.filter
