@@ -1,8 +1,11 @@
 """The hours of a job's visits, kept up with its stone. Called by the actions that change it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from uuid import UUID
+
+from django.db.models import F
 
 from crewjobs import snapshots
 from crewjobs.domain import hours
@@ -16,12 +19,19 @@ from crewjobs.models import HoursModel, Job, Shop, Visit
 
 def refresh(job: Job, *, now: datetime) -> None:
     """Estimate every visit of the job that has not begun, and count its hands anew."""
+    refresh_all([job.pk], now=now)
+
+
+def refresh_all(job_ids: Collection[UUID], *, now: datetime) -> None:
+    """Do so for many jobs, by the model that is in use."""
     shop = snapshots.shop()
     learned = in_use(shop)
-    row = snapshots.whole_jobs().get(pk=job.pk)
-    for visit in row.visits.all():
-        if visit.cancelled_at is None and visit.started_at is None:
-            _refresh(visit, row, shop, learned, now=now)
+    model = _model(learned, shop)
+    for row in snapshots.whole_jobs().filter(pk__in=job_ids):
+        for visit in row.visits.all():
+            if visit.cancelled_at is None and visit.started_at is None:
+                _refresh(visit, row, shop, model)
+                _write(visit, learned, now=now)
 
 
 def in_use(shop: Shop) -> HoursModel | None:
@@ -45,7 +55,7 @@ class WorkingPlan:
 
 def working_plan(visit: Visit, row: Job, shop: Shop) -> WorkingPlan:
     """The working plan of a visit by the model that its row has its hours from."""
-    found = estimate(visit, row, shop, visit.hours_model)
+    found = estimate(visit, row, model_of(visit, shop))
     is_template = visit.kind == VisitKind.TEMPLATE
     work = snapshots.work(row, only=visit.pieces.all())
     return WorkingPlan(
@@ -72,13 +82,13 @@ def main_visit(row: Job) -> Visit | None:
     return min(visits, key=lambda visit: visit.kind != VisitKind.INSTALL, default=None)
 
 
-def estimate(visit: Visit, row: Job, shop: Shop, learned: HoursModel | None) -> Estimate:
+def estimate(visit: Visit, row: Job, model: Model) -> Estimate:
     """The hours of one visit, of a job whose rows are at hand."""
     return hours.estimate(
         VisitKind(visit.kind),
         snapshots.work(row, only=visit.pieces.all()),
         snapshots.team(visit),
-        model=_model(learned, shop),
+        model=model,
     )
 
 
@@ -101,17 +111,25 @@ def hands(kind: VisitKind, row: Job, shop: Shop) -> int:
     return min(MOST_CARRIERS, hands_needed(snapshots.work(row).pieces, carrier_kg=shop.carrier_kg))
 
 
-def _refresh(
-    visit: Visit, row: Job, shop: Shop, learned: HoursModel | None, *, now: datetime
-) -> None:
+def _refresh(visit: Visit, row: Job, shop: Shop, model: Model) -> None:
     if not visit.hands_are_set:
         visit.hands = hands(VisitKind(visit.kind), row, shop)
-    found = estimate(visit, row, shop, learned)
-    visit.hours_model = learned
+    found = estimate(visit, row, model)
     visit.p50_min, visit.p80_min, visit.p90_min = found.p50_min, found.p80_min, found.p90_min
     visit.hours_lines = [
         {"name": line.title, "minutes": line.value_min, "note": line.note} for line in found.lines
     ]
-    visit.changed_at = now
-    visit.version += 1
-    visit.save()
+
+
+def _write(visit: Visit, learned: HoursModel | None, *, now: datetime) -> None:
+    """Write the hours alone: what somebody else changes meanwhile stays, and so does a start."""
+    Visit.objects.filter(pk=visit.pk, started_at__isnull=True).update(
+        hours_model=learned,
+        hands=visit.hands,
+        p50_min=visit.p50_min,
+        p80_min=visit.p80_min,
+        p90_min=visit.p90_min,
+        hours_lines=visit.hours_lines,
+        changed_at=now,
+        version=F("version") + 1,
+    )

@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import asdict
-from datetime import datetime
+from datetime import datetime, timedelta
 from hashlib import sha256
 from uuid import UUID
 
@@ -17,9 +17,12 @@ from crewjobs.models import Channel, HoursModel, Job, Learned, OutboxMessage, Pe
 LEARN = "learn"
 """The errand that fits the hours anew."""
 
+AFTER_WORK_MIN = 20 * 60
+"""On the shop's clock: when the day's sign-offs are learned from."""
 
-def queue(*, cause: str, now: datetime) -> None:
-    """Let the hours be fitted anew, soon, because of something that happens now."""
+
+def queue(*, cause: str, now: datetime, due_at: datetime | None = None) -> None:
+    """Let the hours be fitted anew because of something that happens now."""
     queueing.enqueue(
         [
             OutboxMessage(
@@ -27,11 +30,19 @@ def queue(*, cause: str, now: datetime) -> None:
                 kind=LEARN,
                 channel=Channel.ERRAND,
                 dedupe_key=f"{LEARN}:{cause}",
-                due_at=now,
-                next_at=now,
+                due_at=due_at or now,
+                next_at=due_at or now,
             )
         ]
     )
+
+
+def queue_tonight(*, now: datetime) -> None:
+    """Let the hours be fitted anew after the day's work, once for all that was signed off in it."""
+    zone = snapshots.week_zone()
+    today, minute = snapshots.on_clock(now, zone)
+    day = today if minute < AFTER_WORK_MIN else today + timedelta(days=1)
+    queue(cause=f"day:{day}", now=now, due_at=snapshots.moment(day, AFTER_WORK_MIN, zone))
 
 
 @transaction.atomic
@@ -60,8 +71,8 @@ def refit(*, now: datetime) -> str:
         visits=len(records),
         suspects=[asdict(suspect) for suspect in found.suspects],
     )
-    for job in Job.objects.going().filter(visits__in=Visit.objects.open()).distinct():
-        hours.refresh(job, now=now)
+    ahead = Visit.objects.open().filter(started_at__isnull=True, job__in=Job.objects.going())
+    hours.refresh_all(set(ahead.values_list("job", flat=True)), now=now)
     log.write("hours.learn", row, by=None, now=now, version=row.version, visits=len(records))
     return f"model {row.version} learned from {len(records)} visits"
 

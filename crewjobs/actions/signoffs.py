@@ -89,7 +89,7 @@ def sign(
     stages.enter(job, Stage.SIGNED_OFF, by=by, now=now)
     log.write("job.sign_off", job, by=by, now=now, job=job, signer=name, way=signature["way"])
     messages.signed_off(job=job, now=now)
-    learning.queue(cause=f"sign-off:{job.pk}", now=now)
+    learning.queue_tonight(now=now)
     return made
 
 

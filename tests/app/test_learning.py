@@ -121,3 +121,11 @@ def test_an_errand_that_fails_is_tried_again(monkeypatch) -> None:
         "no such luck at 15:00",
     )
     assert OutboxMessage.objects.filter(next_at__gt=NOW).exists()
+
+
+def test_the_days_sign_offs_are_learned_from_once_after_work() -> None:
+    for minutes in (0, 30):
+        learning.queue_tonight(now=NOW + timedelta(minutes=minutes))
+    learning.queue_tonight(now=rows.at(2, 2))
+    due = OutboxMessage.objects.order_by("due_at").values_list("due_at", flat=True)
+    assert list(due) == [rows.at(2, 1), rows.at(3, 1)]
