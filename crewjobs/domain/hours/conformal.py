@@ -29,7 +29,7 @@ LEVELS = (0.5001, 0.995)
 """The level aimed at stays between these."""
 
 
-def student_factor(level_share: float, freedom: float) -> float:
+def student_factor(level_share: float, freedom_factor: float) -> float:
     """The quantile of Student's t for 5 degrees of freedom or more, to three digits or better.
 
     References
@@ -46,7 +46,13 @@ def student_factor(level_share: float, freedom: float) -> float:
     g2 = (5 * x**5 + 16 * x**3 + 3 * x) / 96
     g3 = (3 * x**7 + 19 * x**5 + 17 * x**3 - 15 * x) / 384
     g4 = (79 * x**9 + 776 * x**7 + 1482 * x**5 - 1920 * x**3 - 945 * x) / 92160
-    return x + g1 / freedom + g2 / freedom**2 + g3 / freedom**3 + g4 / freedom**4
+    return (
+        x
+        + g1 / freedom_factor
+        + g2 / freedom_factor**2
+        + g3 / freedom_factor**3
+        + g4 / freedom_factor**4
+    )
 
 
 def limit_factor(level_share: float, residuals: Array, weights: Array) -> float:
@@ -67,9 +73,9 @@ def limit_factor(level_share: float, residuals: Array, weights: Array) -> float:
     >>> round(limit_factor(0.9, none, none), 2)
     1.39
     """
-    freedom = PRIOR_FREEDOM + weights.sum()
+    freedom_factor = PRIOR_FREEDOM + weights.sum()
     middles = (np.arange(PSEUDO) + 0.5) / PSEUDO
-    pseudo = [student_factor(float(share), freedom) for share in middles]
+    pseudo = [student_factor(float(share), freedom_factor) for share in middles]
     values = np.concatenate([residuals, pseudo])
     worth = np.concatenate([weights, np.full(PSEUDO, PSEUDO_WORTH / PSEUDO)])
     order = np.argsort(values, kind="stable")

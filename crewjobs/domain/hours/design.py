@@ -131,7 +131,7 @@ class Layout:
         groups, start = [], 0
         for size, prior_log, worth in sizes:
             columns = slice(start, start + size)
-            groups.append(Group(columns=columns, prior_log=prior_log, worth=worth))
+            groups.append(Group(columns=columns, prior_log=prior_log, worth_factor=worth))
             start += size
         return tuple(groups)
 

@@ -145,7 +145,7 @@ def _model(
         np.minimum(network.weights, additive.weights)[whole],
     )
     first, second = (stack.left_out(each, evidence.response) for each in (network, additive))
-    share = stack.share_of_first(
+    share = stack.first_share(
         stack.densities(first, evidence.response)[whole],
         stack.densities(second, evidence.response)[whole],
         weights,

@@ -40,8 +40,8 @@ class Group:
     columns: slice
     prior_log: float
     """Its standard deviation before any record."""
-    worth: float = inf  # fixed unless told otherwise
-    """How many coefficients that is worth."""
+    worth_factor: float = inf
+    """How many coefficients that is worth; without end if it is fixed."""
 
 
 class Solved(NamedTuple):
@@ -162,10 +162,10 @@ def log_density(residual: Array, variance: Array) -> Array:
 
 def _group_log(group: Group, solved: Solved, usual_log: float) -> float:
     """The spread of a group's coefficients, between its prior and what the records say."""
-    if group.worth == inf:
+    if group.worth_factor == inf:
         return usual_log
     squares = solved.mean[group.columns] ** 2 + np.diag(solved.covariance)[group.columns]
-    worth = group.worth
+    worth = group.worth_factor
     return sqrt((worth * group.prior_log**2 + squares.sum()) / (worth + len(squares)))
 
 

@@ -40,7 +40,7 @@ def left_out(fit: Fit, response: Array) -> LeftOut:
     return LeftOut(response - residual, fit.variance + fit.solved.leverage / (1 - pull))
 
 
-def share_of_first(first: Array, second: Array, weights: Array) -> float:
+def first_share(first: Array, second: Array, weights: Array) -> float:
     """How much the first of two models counts, given the logarithms of their densities.
 
     References
@@ -51,7 +51,7 @@ def share_of_first(first: Array, second: Array, weights: Array) -> float:
     Examples
     --------
     >>> none = np.zeros(0)
-    >>> share_of_first(none, none, none)
+    >>> first_share(none, none, none)
     0.9
     """
     odds = np.exp(np.clip(second - first, -12, 12))
