@@ -28,9 +28,9 @@ class Wave:
 
 
 WAVES = (
-    Wave(name="past", jobs=19, booked=(-34, -30), ready=(-13, 0), with_sizes=12),
-    Wave(name="coming", jobs=22, booked=(-26, -16), ready=(1, 9), with_sizes=11),
-    Wave(name="new", jobs=18, booked=(-10, -1), ready=(3, 10), with_sizes=12),
+    Wave(name="past", jobs=17, booked=(-34, -30), ready=(-13, 0), with_sizes=11),
+    Wave(name="coming", jobs=23, booked=(-26, -16), ready=(1, 9), with_sizes=11),
+    Wave(name="new", jobs=19, booked=(-10, -1), ready=(3, 10), with_sizes=12),
 )
 STORIES = {
     ("past", 0): "broken",

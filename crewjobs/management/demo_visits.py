@@ -74,8 +74,8 @@ class Attendance:
         elif self.ordered.story == "open item":
             timeline.at(ended, self._open_item)
         elif self.ordered.story != "not ready for us":
-            is_at_once = self.rng.random() < 0.6
-            signs_at = ended if is_at_once else ended + dt.timedelta(days=2)
+            is_at_once = not is_brief and self.rng.random() < 0.6
+            signs_at = ended if is_at_once else _friday_after(ended)
             timeline.at(ended, self._cure)
             timeline.at(signs_at, partial(self._sign, is_at_once))
 
@@ -148,7 +148,7 @@ class Attendance:
         items.open(job_id=self.job_id, what="polish the seam at the sink", by=self.lead, now=then)
 
     def _cure(self, then: dt.datetime) -> None:
-        """Say when the trades may come, and let those of older jobs have come."""
+        """Say from when on the trades may come."""
         for work in self._job().trade_work.all():
             trades.earliest(work_id=work.pk, earliest_at=then + CURES, by=self.office, now=then)
 
@@ -170,3 +170,8 @@ class Attendance:
 
     def _job(self) -> Job:
         return Job.objects.get(pk=self.job_id)
+
+
+def _friday_after(then: dt.datetime) -> dt.datetime:
+    """When the office writes down what was signed on paper."""
+    return then + dt.timedelta(days=(4 - then.weekday()) % 7, minutes=30)

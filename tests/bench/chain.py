@@ -71,7 +71,7 @@ def styles() -> str:
 
 
 def main() -> None:
-    plan = timed("the demo: 35 days of 59 jobs, played", play)
+    plan = timed("the demo: 35 days of a shop, played", play)
     office = Person.objects.get(role=Role.DISPATCHER)
     days = {"first_on": plan.first_on, "last_on": plan.last_on}
     timed("a fortnight drafted, usual stop", lambda: plans.draft(by=office, now=NOON, **days))

@@ -1,8 +1,11 @@
 """`manage.py demo`: an invented shop's fortnight, on one command."""
 
+import gc
 import os
 from argparse import ArgumentParser
 from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from random import Random
 
@@ -69,7 +72,8 @@ class Command(BaseCommand):
             since = f"{shop.created_at:%Y-%m-%d}"
             self.stdout.write(f"Going on with the shop of {since}; --fresh begins anew.")
             return
-        demo_history.play(now=timezone.now(), rng=Random(SEED))  # noqa: S311 (no secret)
+        with without_collector():
+            demo_history.play(now=timezone.now(), rng=Random(SEED))  # noqa: S311 (no secret)
 
     def tell_what_there_is(self) -> None:
         """Count what was made."""
@@ -101,6 +105,16 @@ class Command(BaseCommand):
         for line in feeds():
             name, path = line.split("\t")
             self.stdout.write(f"  {name:36} {settings.PUBLIC_URL}{path}")
+
+
+@contextmanager
+def without_collector() -> Iterator[None]:
+    """Spares the tenth of the time that would go into looking for cyclic garbage."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
 
 
 def feeds() -> list[str]:
