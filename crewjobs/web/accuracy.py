@@ -14,7 +14,7 @@ from crewjobs.web import accuracy_plot
 from crewjobs.web.pages import Asked, page
 from crewjobs.web.wording import hours
 
-TITLES = {"all": "All visits", "crew": "By crew", "element": "By part of the work",
+TITLES = {"crew": "By crew", "element": "By part of the work",
           "month": "By month"}  # fmt: skip
 HEADER = ("job", "visit", "crew", "finished on", "P50 min", "P80 min", "P90 min", "actual min",
           "kept P80", "kept P90", "model")  # fmt: skip
@@ -29,7 +29,7 @@ def show(asked: Asked) -> HttpResponseBase:
     found = snapshots.foretold(asked.shop)
     context = {
         "rows": [
-            (TITLES[row.by], row, 1 + row.bias_share)
+            (TITLES.get(row.by, ""), row, 1 + row.bias_share)
             for row in accuracy.rows([each.pair for each in found])
         ],
         "plot": accuracy_plot.draw(_marks(found)),

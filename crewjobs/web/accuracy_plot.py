@@ -11,7 +11,9 @@ from crewjobs.domain.hours.accuracy import Pair
 
 SIDE = 560
 """The square between the axes."""
-LEFT, TOP, RIGHT, BOTTOM = 64, 16, 150, 52
+LEFT, TOP, RIGHT, BOTTOM = 64, 46, 100, 52
+ROOM = 1.15
+"""How much higher the sheet is than the highest limit: no forgotten clock sets the scale."""
 STEPS_MIN = (30, 60, 120, 240, 480, 960)
 MOST_TICKS = 9
 
@@ -35,6 +37,8 @@ class Mark:
     title: str
     is_beyond: bool
     """Whether it took longer than its P90."""
+    is_off: bool
+    """Whether it took longer than the sheet is high, and stands at its upper edge."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -76,7 +80,7 @@ def draw(visits: Sequence[Visit]) -> Plot | None:
     if not visits:
         return None
     pairs = [visit.pair for visit in visits]
-    most_min = max(max(pair.p50_min, pair.actual_min) for pair in pairs)
+    most_min = ROOM * max(pair.p90_min for pair in pairs)
     step_min = next((s for s in STEPS_MIN if most_min / s <= MOST_TICKS), STEPS_MIN[-1])
     count = int(most_min // step_min) + 1
     scale = Scale(count * step_min)
@@ -106,10 +110,11 @@ def _mark(visit: Visit, scale: Scale) -> Mark:
     pair = visit.pair
     return Mark(
         x=scale.x(pair.p50_min),
-        y=scale.y(pair.actual_min),
+        y=scale.y(min(pair.actual_min, scale.most_min)),
         url=visit.url,
         title=visit.title,
         is_beyond=pair.actual_min > pair.p90_min,
+        is_off=pair.actual_min > scale.most_min,
     )
 
 

@@ -12,7 +12,7 @@ WIDTH = 1180
 NAMES = 110
 END = 24
 LANE, BAR, FOOT = 36, 26, 24
-LETTER = 8
+LETTER = 7
 """A letter's width at the size of the bars' words."""
 STEPS_MIN = (10, 15, 30, 60, 120)
 MOST_TICKS = 16
