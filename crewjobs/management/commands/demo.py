@@ -67,11 +67,11 @@ class Command(BaseCommand):
             )
         if shop and fresh:
             call_command("flush", interactive=False, verbosity=0)
-            addresses().unlink(missing_ok=True)
         elif shop:
             since = f"{shop.created_at:%Y-%m-%d}"
             self.stdout.write(f"Going on with the shop of {since}; --fresh begins anew.")
             return
+        addresses().unlink(missing_ok=True)
         with without_collector():
             demo_history.play(now=timezone.now(), rng=Random(SEED))  # noqa: S311 (no secret)
 
@@ -121,8 +121,9 @@ def feeds() -> list[str]:
     """The feeds with their addresses, made when they are first asked for."""
     path = addresses()
     if not path.exists():
+        made = make_feeds()
         path.touch(mode=0o600)
-        path.write_text("\n".join(make_feeds()), encoding="utf-8")
+        path.write_text("\n".join(made), encoding="utf-8")
     return path.read_text(encoding="utf-8").splitlines()
 
 
