@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain import progress
-from crewjobs.domain.facts import ReportKind, Stage, VisitKind
+from crewjobs.domain.facts import ReportKind, Stage, Team, VisitKind
 from crewjobs.domain.hours import Model
 from crewjobs.domain.hours.steps import Visit
 from tests import make
@@ -36,7 +36,7 @@ def derive(*reports, kind: VisitKind = VisitKind.INSTALL) -> progress.Progress:
 def finish(
     *reports, kind: VisitKind = VisitKind.INSTALL, start: dt.datetime | None = make.START
 ) -> progress.Finish:
-    visit = Visit(kind=kind, work=make.work(), team=make.Team(hands=3), carrier_kg=25)
+    visit = Visit(kind=kind, work=make.work(), team=Team(hands=3), carrier_kg=25)
     return progress.finish(
         reports,
         derive(*reports, kind=kind),

@@ -261,10 +261,9 @@ def test_who_runs_late_is_told_to_dispatch(shop, who):
     shop.time_zone = f"Etc/GMT{timezone.now().hour - 12:+d}"  # there it is about noon
     shop.save()
     now = timezone.now()
+    hour = dt.timedelta(hours=1)
     visit = rows.visit(rows.job("1001"), started_at=now, live_finish_at=now)
-    rows.placement(
-        visit, starts_at=now - dt.timedelta(hours=2), ends_at=now - dt.timedelta(hours=1)
-    )
+    rows.placement(visit, starts_at=now - 2 * hour, ends_at=now - hour)
     starts_at = now + dt.timedelta(minutes=1)
     rows.placement(
         rows.visit(rows.job("1002")), starts_at=starts_at, drive_min=30,
