@@ -117,7 +117,13 @@ def _refresh(visit: Visit, row: Job, shop: Shop, model: Model) -> None:
     found = estimate(visit, row, model)
     visit.p50_min, visit.p80_min, visit.p90_min = found.p50_min, found.p80_min, found.p90_min
     visit.hours_lines = [
-        {"name": line.title, "minutes": line.value_min, "note": line.note} for line in found.lines
+        {
+            "name": line.title,
+            "element": line.element,
+            "minutes": line.value_min,
+            "note": line.note,
+        }
+        for line in found.lines
     ]
 
 

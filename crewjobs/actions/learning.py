@@ -102,7 +102,14 @@ def judge(*, visit_id: UUID, learned: Learned, by: Person, now: datetime) -> Vis
 def _fingerprint(shop: Shop, records: list[Finished]) -> str:
     """The hash of what is learned from."""
     held = [
-        (each.name, each.actual_min, each.team.hands, each.team.name, each.is_confirmed)
+        (
+            each.name,
+            each.actual_min,
+            dict(each.element_minutes),
+            each.team.hands,
+            each.team.name,
+            each.is_confirmed,
+        )
         for each in records
     ]
     text = json.dumps([shop.standard_minutes, shop.carrier_kg, held], sort_keys=True)

@@ -37,6 +37,12 @@ ENDS = frozenset({ReportKind.REVIEWED, ReportKind.LEFT})
 ELSEWHERE = frozenset({ReportKind.ON_THE_WAY, ReportKind.PHOTO, ReportKind.PROBLEM})
 """What a crew may report without being there."""
 
+TIMED: Mapping[str, tuple[ReportKind, ReportKind]] = {
+    "arrive": (ReportKind.ARRIVED, ReportKind.WALK_THROUGH_DONE),
+}
+"""Elements of the work that two reports time from start to end. Adhesive is not among them: that it
+is hard is reported when somebody looks."""
+
 LATE = timedelta(minutes=30)
 """How far past its published end a visit is worth a word to dispatch. Common practice."""
 
@@ -137,6 +143,29 @@ def finish(
     told = at_work(reports)
     left = live.finish(visit, reports=told, starts_at=starts_at, now=starts_at, model=model)
     return Finish(left.p50_at, left.p80_at)
+
+
+def timed_min(reports: Iterable[Report]) -> dict[str, float]:
+    """The minutes of the elements of the work that reports time by themselves.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> nine = datetime(2026, 6, 3, 9, tzinfo=UTC)
+    >>> told = [Report(client_id=kind, kind=kind, happened_at=nine + timedelta(minutes=after))
+    ...         for kind, after in ((ReportKind.ARRIVED, 0), (ReportKind.WALK_THROUGH_DONE, 18))]
+    >>> timed_min(told)
+    {'arrive': 18.0}
+    """
+    first: dict[ReportKind, datetime] = {}
+    for report in at_work(reports):
+        first.setdefault(report.kind, report.happened_at)
+    spans = {
+        element: (first[end] - first[start]) / timedelta(minutes=1)
+        for element, (start, end) in TIMED.items()
+        if start in first and end in first
+    }
+    return {element: span_min for element, span_min in spans.items() if span_min > 0}
 
 
 def at_work(reports: Iterable[Report]) -> tuple[Report, ...]:

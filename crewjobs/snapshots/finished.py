@@ -9,8 +9,11 @@ from django.db.models import QuerySet
 from crewjobs.domain import hours
 from crewjobs.domain.facts import Team, VisitKind
 from crewjobs.domain.hours.accuracy import Pair
+from crewjobs.domain.progress import timed_min
 from crewjobs.models import Learned, Shop, Visit
-from crewjobs.snapshots.jobs import WHOLE_JOB, work
+from crewjobs.snapshots.jobs import WHOLE_JOB, visit_reports, work
+
+REPORTS = ("reports__piece", "reports__seam")
 
 MOST_FORETOLD = 2000
 """A shop's last two years or so."""
@@ -21,7 +24,9 @@ def finished_visits() -> QuerySet[Visit]:
     return (
         Visit.objects.learned_from()
         .select_related("job")
-        .prefetch_related("pieces", "placements__crew", *(f"job__{name}" for name in WHOLE_JOB))
+        .prefetch_related(
+            "pieces", "placements__crew", *REPORTS, *(f"job__{name}" for name in WHOLE_JOB)
+        )
         .order_by("finished_at", "pk")
     )
 
@@ -38,6 +43,7 @@ def finished(of: Shop) -> Iterator[hours.Finished]:
                 team=team(row),
                 actual_min=row.actual_min,
                 finished_on=row.finished_at.astimezone(zone).date(),
+                element_minutes=timed_min(visit_reports(row)),
                 is_confirmed=row.learned == Learned.CONFIRMED,
             )
 
@@ -59,7 +65,7 @@ def foretold(of: Shop) -> list[Foretold]:
         .filter(p50_min__gt=0)
         .select_related("job", "hours_model")
         .defer("hours_model__content")
-        .prefetch_related("placements__crew")
+        .prefetch_related("placements__crew", *REPORTS)
         .order_by("-finished_at", "pk")
     )
     return [Foretold(visit=row, pair=_pair(row, zone)) for row in reversed(found[:MOST_FORETOLD])]
@@ -75,7 +81,18 @@ def _pair(row: Visit, zone: ZoneInfo) -> Pair:
         p80_min=row.p80_min,
         p90_min=row.p90_min,
         actual_min=row.actual_min,
+        element_pairs=dict(_element_pairs(row)),
     )
+
+
+def _element_pairs(row: Visit) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Of elements timed by reports, their share of the P50 and what they took, by title."""
+    parts = {line["element"]: line for line in row.hours_lines if line.get("element")}
+    whole_min = sum(line["minutes"] for line in parts.values())
+    for element, actual_min in timed_min(visit_reports(row)).items():
+        if element in parts and parts[element]["minutes"] > 0:
+            part = parts[element]
+            yield part["name"], (part["minutes"] / whole_min * row.p50_min, actual_min)
 
 
 def team(row: Visit) -> Team:

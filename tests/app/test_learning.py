@@ -4,12 +4,14 @@ from datetime import timedelta
 
 import pytest
 
-from crewjobs.actions import errands, learning, outbox, shops
+from crewjobs import snapshots
+from crewjobs.actions import errands, hours, learning, outbox, shops
 from crewjobs.actions.errors import ConflictError, NotAllowedError
 from crewjobs.domain.facts import Stage
 from crewjobs.domain.hours import Model
 from crewjobs.models import HoursModel, Learned, OutboxMessage, OutboxStatus, Visit
 from tests import rows
+from tests.app import on_site
 
 pytestmark = pytest.mark.django_db
 NOW = rows.NOW
@@ -129,3 +131,16 @@ def test_the_days_sign_offs_are_learned_from_once_after_work() -> None:
     learning.queue_tonight(now=rows.at(2, 2))
     due = OutboxMessage.objects.order_by("due_at").values_list("due_at", flat=True)
     assert list(due) == [rows.at(2, 1), rows.at(3, 1)]
+
+
+def test_what_reports_time_by_itself_is_learned_from() -> None:
+    visit = on_site.planned()
+    hours.refresh(visit.job, now=NOW)
+    on_site.work_through(visit)
+    [record] = snapshots.finished(rows.shop())
+    assert record.element_minutes == {"arrive": 10}
+    [told] = snapshots.foretold(rows.shop())
+    [(title, (foretold_min, actual_min))] = told.pair.element_pairs.items()
+    assert title == "Walk through the site and protect the floor"
+    assert actual_min == 10
+    assert 10 < foretold_min < told.pair.p50_min

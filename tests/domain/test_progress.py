@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain import progress
 from crewjobs.domain.facts import ReportKind, Stage, Team, VisitKind
-from crewjobs.domain.hours import Model
+from crewjobs.domain.hours import Model, elements
 from crewjobs.domain.hours.steps import Visit
 from tests import make
 
@@ -234,3 +234,19 @@ def test_a_late_finish_pushes_back_until_a_gap_takes_it_up() -> None:
 
 def test_a_finish_in_time_pushes_nobody() -> None:
     assert list(progress.shifted(at(80), [behind("next", 100)])) == []
+
+
+def test_the_walk_through_is_timed_by_two_reports_without_absence() -> None:
+    assert progress.timed_min(USUAL) == {"arrive": 10}
+    gone = (make.report(K.LEFT, minute=12), make.report(K.ARRIVED, minute=17))
+    assert progress.timed_min((*USUAL[:3], *gone)) == {"arrive": 5}
+    assert progress.timed_min(USUAL[2:]) == progress.timed_min(USUAL[:2]) == {}
+
+
+@settings(max_examples=100, deadline=None)
+@given(reports=some_reports, data=st.data())
+def test_timed_elements_are_elements_and_last(reports, data) -> None:
+    found = progress.timed_min(reports)
+    assert all(minutes > 0 for minutes in found.values())
+    assert found.keys() <= {element.name for element in elements.found()}
+    assert found == progress.timed_min(data.draw(st.permutations(reports)))
