@@ -15,7 +15,7 @@ from crewjobs.models import Customer, Job, Person, Shop, Site
 
 MAY_CHANGE = frozenset(
     {"title", "priority", "due_on", "stone_ready_on", "balance_cents", "note", "tear_out_mm",
-     "cabinet_run_mm", "temperature_deg_c"}
+     "cabinet_run_mm", "temperature_deg_c", "has_dishwasher", "off_level_mm"}
 )  # fmt: skip
 """The columns of a job that the office edits in place."""
 
@@ -154,6 +154,8 @@ def _job(order: WorkOrder, shop: Shop, *, now: datetime) -> Job:
         tear_out_mm=order.work.tear_out_mm,
         cabinet_run_mm=order.work.cabinet_run_mm,
         temperature_deg_c=order.work.temperature_deg_c,
+        has_dishwasher=order.work.has_dishwasher,
+        off_level_mm=order.work.off_level_mm,
         balance_cents=order.balance_cents,
         note=order.note,
     )

@@ -18,7 +18,7 @@ FIRST_SKILLS = {"template": "Templating", "install": "Installing"}
 MAY_CHANGE = frozenset(
     {"name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor", "speed_kmh",
      "drive_extra_min", "planning_share", "break_starts_at", "break_min", "standard_minutes",
-     "reply_to"}
+     "rule_set", "dust_rules", "reply_to"}
 )  # fmt: skip
 
 COUNTED = frozenset({"carrier_kg", "standard_minutes"})

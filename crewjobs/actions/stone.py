@@ -34,6 +34,8 @@ def replace(
     job.tear_out_mm = work.tear_out_mm
     job.cabinet_run_mm = work.cabinet_run_mm
     job.temperature_deg_c = work.temperature_deg_c
+    job.has_dishwasher = work.has_dishwasher
+    job.off_level_mm = work.off_level_mm
     touch(job, now=now)
     names = [piece.name for piece in work.pieces]
     log.write("stone.change", job, by=by, now=now, job=job, pieces=names)
@@ -86,6 +88,11 @@ def write_stone(
             second=kept[seam.second],
             length_mm=seam.length_mm,
             method=seam.method,
+            is_over_dishwasher=seam.is_over_dishwasher,
+            to_sink_mm=seam.to_sink_mm,
+            gap_mm=seam.gap_mm,
+            edge_lippage_mm=seam.edge_lippage_mm,
+            lippage_mm=seam.lippage_mm,
         )
         for seam in work.seams
     )
@@ -100,12 +107,8 @@ def write_route(job: Job, route: Iterable[facts.RouteElement], *, now: datetime)
             position=position,
             kind=element.kind,
             name=element.name,
-            width_mm=element.width_mm,
-            height_mm=element.height_mm,
-            length_mm=element.length_mm,
-            depth_mm=element.depth_mm,
-            turn_deg=element.turn_deg,
             steps=element.steps,
+            **{size: getattr(element, size) for size in facts.RouteElement.sizes()},
         )
         for position, element in enumerate(route)
     )
@@ -118,6 +121,9 @@ def _write_piece(row: models.Piece, fact: facts.Piece, finish: Finish, position:
     row.density_kg_m3 = fact.density_kg_m3
     row.finished_edge_mm = fact.finished_edge_mm
     row.needs_field_cut = fact.needs_field_cut
+    row.overhang_mm = fact.overhang_mm
+    row.span_mm = fact.span_mm
+    row.dishwasher_hole_mm = fact.dishwasher_hole_mm
     row.material = finish.material
     row.edge_finish = finish.edge_finish
     row.position = position
@@ -137,8 +143,11 @@ def _write_cutouts(row: models.Piece, fact: facts.Piece, *, now: datetime) -> No
             height_mm=cutout.height_mm,
             corner_radius_mm=cutout.corner_radius_mm,
             is_made_on_site=cutout.is_made_on_site,
+            is_set_in_shop=cutout.is_set_in_shop,
             front_rail_mm=cutout.front_rail_mm,
             back_rail_mm=cutout.back_rail_mm,
+            is_supported=cutout.is_supported,
+            cabinet_mm=cutout.cabinet_mm,
         )
         for cutout in fact.cutouts
     )

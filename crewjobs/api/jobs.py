@@ -107,9 +107,9 @@ class JobOut(serializers.ModelSerializer[Job]):
         fields = [
             "id", "number", "title", "customer", "site", "stage", "priority", "due_on",
             "stone_ready_on", "tear_out_mm", "cabinet_run_mm", "temperature_deg_c",
-            "balance_cents", "note", "pieces", "seams", "route", "visits", "holds", "open_items",
-            "trade_work", "sign_off", "cancelled_at", "cancel_reason", "created_at", "changed_at",
-            "version",
+            "has_dishwasher", "off_level_mm", "balance_cents", "note", "pieces", "seams", "route",
+            "visits", "holds", "open_items", "trade_work", "sign_off", "cancelled_at",
+            "cancel_reason", "created_at", "changed_at", "version",
         ]  # fmt: skip
 
     @extend_schema_field(SignOffOut(allow_null=True))
@@ -131,6 +131,8 @@ class JobChange(Strict):
     tear_out_mm = Length()
     cabinet_run_mm = Length()
     temperature_deg_c = Number(min_value=-30, max_value=60)
+    has_dishwasher = serializers.BooleanField()
+    off_level_mm = Length(allow_null=True)
 
 
 class HoldIn(Strict):

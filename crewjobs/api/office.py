@@ -14,6 +14,7 @@ from crewjobs.api.fields import Number, OneOf, Strict, Zone
 from crewjobs.api.jobs import LogLine
 from crewjobs.api.paging import NewestLines
 from crewjobs.domain import rules
+from crewjobs.domain.facts import DustRules, RuleSet
 from crewjobs.models import AuditEntry, Person, Shop, Units
 from crewjobs.permissions import VERBS, may
 from crewjobs.snapshots import Standard
@@ -37,7 +38,7 @@ class ShopOut(serializers.ModelSerializer[Shop]):
         fields = [
             "name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor",
             "speed_kmh", "drive_extra_min", "planning_share", "break_starts_at", "break_min",
-            "reply_to",
+            "rule_set", "dust_rules", "reply_to",
         ]  # fmt: skip
 
 
@@ -53,6 +54,12 @@ class ShopChange(Strict):
     planning_share = Number(min_value=0, max_value=1)
     break_starts_at = serializers.TimeField()
     break_min = Number(min_value=0, max_value=240)
+    rule_set = OneOf(RuleSet, help_text="Whose rules count where publishers disagree")
+    dust_rules = serializers.ChoiceField(
+        choices=[str(each) for each in DustRules],
+        allow_blank=True,
+        help_text="Empty: nobody chose, and all are shown",
+    )
     reply_to = serializers.EmailField(allow_blank=True)
 
 

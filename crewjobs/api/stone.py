@@ -41,8 +41,17 @@ class CutoutIn(Fact):
     height_mm = Length()
     corner_radius_mm = Length(required=False)
     is_made_on_site = serializers.BooleanField(required=False)
+    is_set_in_shop = serializers.BooleanField(required=False)
     front_rail_mm = Length(required=False, allow_null=True)
     back_rail_mm = Length(required=False, allow_null=True)
+    is_supported = serializers.BooleanField(
+        required=False,
+        allow_null=True,
+        help_text="By the cabinet, not by the stone; null: not known",
+    )
+    cabinet_mm = Length(
+        required=False, allow_null=True, help_text="Inside width of the cabinet below"
+    )
 
 
 class SupportIn(Strict):
@@ -69,6 +78,13 @@ class PieceIn(Fact):
     edge_finish = serializers.CharField(required=False, allow_blank=True, max_length=60)
     finished_edge_mm = Length(required=False)
     needs_field_cut = serializers.BooleanField(required=False)
+    overhang_mm = Length(required=False, allow_null=True, help_text="Beyond its supports, at most")
+    span_mm = Length(
+        required=False, allow_null=True, help_text="The widest opening that it bridges"
+    )
+    dishwasher_hole_mm = Length(
+        required=False, allow_null=True, help_text="Depth of holes drilled from below"
+    )
     cutouts = several(CutoutIn, most=50)
     supports = several(SupportIn, most=50)
 
@@ -95,6 +111,11 @@ class SeamIn(Fact):
     second = serializers.CharField(max_length=60, help_text="Name of a piece")
     length_mm = Length()
     method = OneOf(facts.SeamMethod, required=False)
+    is_over_dishwasher = serializers.BooleanField(required=False, allow_null=True)
+    to_sink_mm = Length(required=False, allow_null=True, help_text="To the nearest sink cutout")
+    gap_mm = Length(required=False, allow_null=True, help_text="Its width, once it is made")
+    edge_lippage_mm = Length(required=False, allow_null=True, help_text="At the front or rear edge")
+    lippage_mm = Length(required=False, allow_null=True, help_text="At mid-depth")
 
 
 class RouteIn(Fact):
@@ -108,6 +129,34 @@ class RouteIn(Fact):
     depth_mm = Length(required=False, allow_null=True)
     turn_deg = Number(required=False, allow_null=True, max_value=360)
     steps = serializers.IntegerField(required=False, min_value=0, max_value=1000)
+    hall_mm = Length(
+        required=False, allow_null=True, help_text="Width of the hall that a side door opens from"
+    )
+    wall_mm = Length(
+        required=False, allow_null=True, help_text="Thickness of the wall around a side door"
+    )
+    room_mm = Length(
+        required=False, allow_null=True, help_text="Free depth of the room ahead of a side door"
+    )
+    free_wall_mm = Length(
+        required=False, allow_null=True, help_text="Free wall beyond the far jamb of a side door"
+    )
+    door_mm = Length(required=False, allow_null=True, help_text="Clear width of a lift's door")
+    door_height_mm = Length(
+        required=False, allow_null=True, help_text="Clear height of a lift's door"
+    )
+    return_mm = Length(
+        required=False, allow_null=True, help_text="The narrower front wall beside a lift's door"
+    )
+    headroom_mm = Length(
+        required=False, allow_null=True, help_text="Upright over the nosing line of stairs"
+    )
+    pitch_deg = Number(
+        required=False, allow_null=True, help_text="Of stairs, or of the flights at a landing"
+    )
+    gap_mm = Length(
+        required=False, allow_null=True, help_text="Well between the flights of a half landing"
+    )
 
 
 class StoneIn(Fact):
@@ -118,6 +167,8 @@ class StoneIn(Fact):
     tear_out_mm = Length(required=False)
     cabinet_run_mm = Length(required=False)
     temperature_deg_c = Number(required=False, min_value=-30, max_value=60)
+    has_dishwasher = serializers.BooleanField(required=False)
+    off_level_mm = Length(required=False, allow_null=True, help_text="The cabinets, over their run")
 
     def validate(self, attrs: dict[str, Any]) -> Stone:
         """The work, and what each piece is made of."""
@@ -138,7 +189,8 @@ class CutoutOut(serializers.ModelSerializer[Cutout]):
         model = Cutout
         fields = [
             "id", "kind", "x_mm", "y_mm", "width_mm", "height_mm", "corner_radius_mm",
-            "is_made_on_site", "front_rail_mm", "back_rail_mm",
+            "is_made_on_site", "is_set_in_shop", "front_rail_mm", "back_rail_mm", "is_supported",
+            "cabinet_mm",
         ]  # fmt: skip
 
 
@@ -157,8 +209,8 @@ class PieceOut(serializers.ModelSerializer[Piece]):
         model = Piece
         fields = [
             "id", "name", "kind", "outline_mm", "thickness_mm", "size", "material",
-            "density_kg_m3", "edge_finish", "finished_edge_mm", "needs_field_cut", "cutouts",
-            "supports",
+            "density_kg_m3", "edge_finish", "finished_edge_mm", "needs_field_cut", "overhang_mm",
+            "span_mm", "dishwasher_hole_mm", "cutouts", "supports",
         ]  # fmt: skip
 
     def get_size(self, piece: Piece) -> str:
@@ -175,7 +227,10 @@ class SeamOut(serializers.ModelSerializer[Seam]):
 
     class Meta:
         model = Seam
-        fields = ["id", "name", "first", "second", "length_mm", "method"]
+        fields = [
+            "id", "name", "first", "second", "length_mm", "method", "is_over_dishwasher",
+            "to_sink_mm", "gap_mm", "edge_lippage_mm", "lippage_mm",
+        ]  # fmt: skip
 
 
 class RouteOut(serializers.ModelSerializer[RouteElement]):
@@ -183,7 +238,8 @@ class RouteOut(serializers.ModelSerializer[RouteElement]):
         model = RouteElement
         fields = [
             "id", "position", "kind", "name", "width_mm", "height_mm", "length_mm", "depth_mm",
-            "turn_deg", "steps",
+            "turn_deg", "steps", "hall_mm", "wall_mm", "room_mm", "free_wall_mm", "door_mm",
+            "door_height_mm", "return_mm", "headroom_mm", "pitch_deg", "gap_mm",
         ]  # fmt: skip
 
 

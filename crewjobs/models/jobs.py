@@ -6,7 +6,7 @@ from typing import Self
 from django.db import models
 
 from crewjobs.domain.facts import HoldReason, Stage, Trade
-from crewjobs.models.rows import Row, check, choice, not_below_zero, one_of
+from crewjobs.models.rows import Row, check, choice, measured, not_below_zero, one_of
 
 
 class Priority(StrEnum):
@@ -45,6 +45,8 @@ class Job(Row):
     tear_out_mm = models.FloatField(default=0)
     cabinet_run_mm = models.FloatField(default=0)
     temperature_deg_c = models.FloatField(default=20)
+    has_dishwasher = models.BooleanField(default=False)
+    off_level_mm = measured()
     balance_cents = models.PositiveIntegerField(default=0)
     note = models.TextField(blank=True)
     cancelled_at = models.DateTimeField(null=True, blank=True)
@@ -65,6 +67,7 @@ class Job(Row):
             one_of("job", "priority", Priority),
             not_below_zero("job", "tear_out_mm"),
             not_below_zero("job", "cabinet_run_mm"),
+            not_below_zero("job", "off_level_mm"),
             check(
                 "job_cancelled_with_reason",
                 models.Q(cancelled_at__isnull=True) | ~models.Q(cancel_reason=""),

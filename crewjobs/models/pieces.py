@@ -5,7 +5,7 @@ from enum import StrEnum
 from django.db import models
 
 from crewjobs.domain.facts import CutoutKind, PieceKind, SeamMethod, SupportKind
-from crewjobs.models.rows import Row, above_zero, check, choice, not_below_zero, one_of
+from crewjobs.models.rows import Row, above_zero, check, choice, measured, not_below_zero, one_of
 
 
 class Piece(Row):
@@ -20,6 +20,9 @@ class Piece(Row):
     edge_finish = models.CharField(max_length=60, blank=True)
     finished_edge_mm = models.FloatField(default=0)
     needs_field_cut = models.BooleanField(default=False)
+    overhang_mm = measured()
+    span_mm = measured()
+    dishwasher_hole_mm = measured()
     position = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
@@ -29,6 +32,9 @@ class Piece(Row):
             above_zero("piece", "thickness_mm"),
             above_zero("piece", "density_kg_m3"),
             not_below_zero("piece", "finished_edge_mm"),
+            not_below_zero("piece", "overhang_mm"),
+            not_below_zero("piece", "span_mm"),
+            not_below_zero("piece", "dishwasher_hole_mm"),
             models.UniqueConstraint(fields=["job", "name"], name="piece_name_once_a_job"),
         ]
 
@@ -45,8 +51,11 @@ class Cutout(Row):
     height_mm = models.FloatField()
     corner_radius_mm = models.FloatField(default=0)
     is_made_on_site = models.BooleanField(default=False)
-    front_rail_mm = models.FloatField(null=True, blank=True)
-    back_rail_mm = models.FloatField(null=True, blank=True)
+    is_set_in_shop = models.BooleanField(default=False)
+    front_rail_mm = measured()
+    back_rail_mm = measured()
+    is_supported = models.BooleanField(null=True, blank=True)
+    cabinet_mm = measured()
 
     class Meta:
         ordering = ["x_mm", "y_mm"]
@@ -55,6 +64,9 @@ class Cutout(Row):
             above_zero("cutout", "width_mm"),
             above_zero("cutout", "height_mm"),
             not_below_zero("cutout", "corner_radius_mm"),
+            not_below_zero("cutout", "front_rail_mm"),
+            not_below_zero("cutout", "back_rail_mm"),
+            not_below_zero("cutout", "cabinet_mm"),
         ]
 
     def __str__(self) -> str:
@@ -68,12 +80,21 @@ class Seam(Row):
     second = models.ForeignKey("Piece", on_delete=models.CASCADE, related_name="+")
     length_mm = models.FloatField()
     method = choice(SeamMethod, default=SeamMethod.KNIFE_GRADE)
+    is_over_dishwasher = models.BooleanField(null=True, blank=True)
+    to_sink_mm = measured()
+    gap_mm = measured()
+    edge_lippage_mm = measured()
+    lippage_mm = measured()
 
     class Meta:
         ordering = ["name"]
         constraints = [
             one_of("seam", "method", SeamMethod),
             above_zero("seam", "length_mm"),
+            not_below_zero("seam", "to_sink_mm"),
+            not_below_zero("seam", "gap_mm"),
+            not_below_zero("seam", "edge_lippage_mm"),
+            not_below_zero("seam", "lippage_mm"),
             check("seam_joins_two_pieces", ~models.Q(first=models.F("second"))),
             models.UniqueConstraint(fields=["job", "name"], name="seam_name_once_a_job"),
         ]

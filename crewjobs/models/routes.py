@@ -2,10 +2,9 @@
 
 from django.db import models
 
+from crewjobs.domain.facts import RouteElement as Fact
 from crewjobs.domain.facts import RouteKind
-from crewjobs.models.rows import Row, check, choice, one_of
-
-SIZES = ("width_mm", "height_mm", "length_mm", "depth_mm", "turn_deg")
+from crewjobs.models.rows import Row, check, choice, measured, one_of
 
 
 class RouteElement(Row):
@@ -13,12 +12,22 @@ class RouteElement(Row):
     position = models.PositiveSmallIntegerField()
     kind = choice(RouteKind)
     name = models.CharField(max_length=80, blank=True)
-    width_mm = models.FloatField(null=True, blank=True)
-    height_mm = models.FloatField(null=True, blank=True)
-    length_mm = models.FloatField(null=True, blank=True)
-    depth_mm = models.FloatField(null=True, blank=True)
-    turn_deg = models.FloatField(null=True, blank=True)
+    width_mm = measured()
+    height_mm = measured()
+    length_mm = measured()
+    depth_mm = measured()
+    turn_deg = measured()
     steps = models.PositiveSmallIntegerField(default=0)
+    hall_mm = measured()
+    wall_mm = measured()
+    room_mm = measured()
+    free_wall_mm = measured()
+    door_mm = measured()
+    door_height_mm = measured()
+    return_mm = measured()
+    headroom_mm = measured()
+    pitch_deg = measured()
+    gap_mm = measured()
 
     class Meta:
         ordering = ["position"]
@@ -30,8 +39,12 @@ class RouteElement(Row):
                     f"route_element_{field}_above_zero",
                     models.Q(**{f"{field}__isnull": True}) | models.Q(**{f"{field}__gt": 0}),
                 )
-                for field in SIZES
+                for field in Fact.sizes()
             ],
+            check(
+                "route_element_pitch_below_upright",
+                models.Q(pitch_deg__isnull=True) | models.Q(pitch_deg__lt=90),
+            ),
         ]
 
     def __str__(self) -> str:

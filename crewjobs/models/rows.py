@@ -25,6 +25,11 @@ def choice(enum: type[StrEnum], default: StrEnum | None = None) -> "models.CharF
     return models.CharField(max_length=40, choices=choices, default=str(default))
 
 
+def measured() -> "models.FloatField[float | None, float | None]":
+    """A number that is null until somebody measures it."""
+    return models.FloatField(null=True, blank=True)
+
+
 def one_of(table: str, field: str, enum: Iterable[StrEnum]) -> models.CheckConstraint:
     """The database itself refuses a value outside the enumeration."""
     return models.CheckConstraint(

@@ -4,6 +4,7 @@ from enum import StrEnum
 
 from django.db import models
 
+from crewjobs.domain.facts import DustRules, RuleSet
 from crewjobs.models.rows import Row, check, choice, not_below_zero, one_of
 
 
@@ -29,6 +30,12 @@ class Shop(Row):
     break_min = models.FloatField(default=30.0)
     standard_minutes = models.JSONField(default=dict, blank=True)
     """The shop's own standard minutes, by name, where they differ from the prior values."""
+    rule_set = choice(RuleSet, default=RuleSet.STRICTER)
+    """Whose rules count where publishers disagree."""
+    dust_rules = models.CharField(
+        max_length=40, blank=True, choices=[(str(each), str(each)) for each in DustRules]
+    )
+    """Whose dust rules count; empty: nobody chose, and all are shown."""
     reply_to = models.EmailField(blank=True)
     next_job_number = models.PositiveIntegerField(default=1001)
     only = models.BooleanField(default=True, unique=True, editable=False)
@@ -37,6 +44,8 @@ class Shop(Row):
     class Meta:
         constraints = [
             one_of("shop", "units", Units),
+            one_of("shop", "rule_set", RuleSet),
+            check("shop_dust_rules_known", models.Q(dust_rules__in=["", *map(str, DustRules)])),
             check("shop_only_one", models.Q(only=True)),
             check("shop_carrier_above_zero", models.Q(carrier_kg__gt=0)),
             check("shop_circuity_at_least_one", models.Q(circuity_factor__gte=1)),

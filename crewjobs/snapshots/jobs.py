@@ -9,10 +9,12 @@ from crewjobs import models
 from crewjobs.domain import facts
 from crewjobs.domain.facts import (
     CutoutKind,
+    DustRules,
     HoldReason,
     PieceKind,
     ReportKind,
     RouteKind,
+    RuleSet,
     SeamMethod,
     Stage,
     SupportKind,
@@ -76,6 +78,8 @@ def job_facts(row: models.Job, of: models.Shop) -> facts.Job:
         record=_record(row),
         team=_team(row),
         carrier_kg=of.carrier_kg,
+        rule_set=RuleSet(of.rule_set),
+        dust_rules=DustRules(of.dust_rules) if of.dust_rules else None,
     )
 
 
@@ -102,6 +106,8 @@ def work(row: models.Job, *, only: Iterable[models.Piece] = ()) -> facts.Work:
         tear_out_mm=0.0 if names else row.tear_out_mm,
         cabinet_run_mm=0.0 if names else row.cabinet_run_mm,
         temperature_deg_c=row.temperature_deg_c,
+        has_dishwasher=row.has_dishwasher and not names,
+        off_level_mm=row.off_level_mm,
     )
 
 
@@ -121,13 +127,19 @@ def _piece(row: models.Piece) -> facts.Piece:
                 height_mm=cutout.height_mm,
                 corner_radius_mm=cutout.corner_radius_mm,
                 is_made_on_site=cutout.is_made_on_site,
+                is_set_in_shop=cutout.is_set_in_shop,
                 front_rail_mm=cutout.front_rail_mm,
                 back_rail_mm=cutout.back_rail_mm,
+                is_supported=cutout.is_supported,
+                cabinet_mm=cutout.cabinet_mm,
             )
             for cutout in row.cutouts.all()
         ),
         finished_edge_mm=row.finished_edge_mm,
         needs_field_cut=row.needs_field_cut,
+        overhang_mm=row.overhang_mm,
+        span_mm=row.span_mm,
+        dishwasher_hole_mm=row.dishwasher_hole_mm,
     )
 
 
@@ -138,6 +150,11 @@ def _seam(row: models.Seam) -> facts.Seam:
         second=row.second.name,
         length_mm=row.length_mm,
         method=SeamMethod(row.method),
+        is_over_dishwasher=row.is_over_dishwasher,
+        to_sink_mm=row.to_sink_mm,
+        gap_mm=row.gap_mm,
+        edge_lippage_mm=row.edge_lippage_mm,
+        lippage_mm=row.lippage_mm,
     )
 
 
@@ -145,12 +162,8 @@ def _element(row: models.RouteElement) -> facts.RouteElement:
     return facts.RouteElement(
         kind=RouteKind(row.kind),
         name=row.name,
-        width_mm=row.width_mm,
-        height_mm=row.height_mm,
-        length_mm=row.length_mm,
-        depth_mm=row.depth_mm,
-        turn_deg=row.turn_deg,
         steps=row.steps,
+        **{size: getattr(row, size) for size in facts.RouteElement.sizes()},
     )
 
 
