@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from crewjobs import models
-from crewjobs.actions import reports
+from crewjobs.actions import hours, reports
 from crewjobs.actions.errors import ConflictError, InvalidError, NotAllowedError
 from crewjobs.domain.facts import HoldReason, Stage
 from crewjobs.models import Role
@@ -19,7 +19,8 @@ from tests.app.on_site import USUAL, K, moment, report, sent
 
 pytestmark = pytest.mark.django_db
 
-DERIVED = ("started_at", "finished_at", "progress_share", "live_finish_at", "actual_min")
+DERIVED = ("started_at", "finished_at", "progress_share", "live_finish_at", "live_finish_p80_at",
+           "actual_min")  # fmt: skip
 
 
 def state(visit: models.Visit) -> tuple[object, ...]:
@@ -31,14 +32,36 @@ def state(visit: models.Visit) -> tuple[object, ...]:
 def test_the_usual_day_ends_installed() -> None:
     visit = on_site.planned()
     on_site.work_through(visit)
-    assert state(visit) == (Stage.INSTALLED, moment(5), moment(180), 1, moment(180), 175)
+    assert state(visit) == (
+        Stage.INSTALLED,
+        moment(5),
+        moment(180),
+        1,
+        moment(180),
+        moment(180),
+        175,
+    )
     assert not visit.reports.exclude(flag="").exists()
 
 
 def test_an_arrival_puts_the_job_on_site_and_moves_the_finish() -> None:
     visit = on_site.planned()
     report(visit, K.ARRIVED, minute=20)
-    assert state(visit) == (Stage.ON_SITE, moment(20), None, 0, moment(200), None)
+    assert state(visit) == (Stage.ON_SITE, moment(20), None, 0, moment(200), moment(240), None)
+
+
+def test_what_is_done_brings_the_finish_nearer() -> None:
+    visit, rests = on_site.planned(), []
+    hours.refresh(visit.job, now=rows.NOW)
+    for kind, about, minute in USUAL[:-1]:
+        report(visit, kind, about, minute)
+        visit.refresh_from_db()
+        assert visit.live_finish_at is not None
+        assert visit.live_finish_p80_at is not None
+        assert moment(minute) <= visit.live_finish_at <= visit.live_finish_p80_at
+        rests.append(visit.live_finish_at - moment(minute))
+    assert max(rests) == rests[0]
+    assert rests[-1] == dt.timedelta()
 
 
 @pytest.mark.parametrize("step", [1, 3, 7])
@@ -197,7 +220,7 @@ def test_leaving_before_every_piece_is_set_does_not_install() -> None:
     visit = on_site.planned()
     on_site.work_through(visit, until=K.PIECE_SET)
     report(visit, K.LEFT, minute=70)
-    stage, _, finished_at, share, live, actual_min = state(visit)
+    stage, _, finished_at, share, live, _, actual_min = state(visit)
     assert (stage, finished_at, live, actual_min) == (Stage.ON_SITE, moment(70), moment(70), 65)
     assert isinstance(share, float)
     assert 0 < share < 1
