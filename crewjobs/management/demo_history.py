@@ -29,8 +29,8 @@ from crewjobs.management.demo_visits import Attendance
 from crewjobs.models import Crew, Job, Person, Plan
 
 FIRST_DAY = -35
-PLANNED_ON = (-29, -15)
-"""Days on which a fortnight was planned; the coming one is planned now."""
+PLANNED_ON = (-28, -14)
+"""Days on which a fortnight was planned, the last up to today; the coming one is planned now."""
 FORTNIGHT = 14
 ROUGH = scheduling.after_iterations(0)
 """What is past needs a plan, not a good one."""

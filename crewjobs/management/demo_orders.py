@@ -28,7 +28,7 @@ class Wave:
 
 
 WAVES = (
-    Wave(name="past", jobs=17, booked=(-34, -30), ready=(-13, 0), with_sizes=11),
+    Wave(name="past", jobs=17, booked=(-34, -30), ready=(-13, -3), with_sizes=11),
     Wave(name="coming", jobs=23, booked=(-26, -16), ready=(1, 9), with_sizes=11),
     Wave(name="new", jobs=19, booked=(-10, -1), ready=(3, 10), with_sizes=12),
 )
@@ -36,6 +36,9 @@ STORIES = {
     ("past", 0): "broken",
     ("past", 1): "not ready for us",
     ("past", 2): "open item",
+    ("past", 3): "today",
+    ("past", 4): "today",
+    ("past", 5): "today",
     ("coming", 0): "saturday",
     ("coming", 1): "windows",
     ("coming", 2): HoldReason.PAYMENT_DUE,
@@ -138,6 +141,11 @@ def _on_some_days(plain: WorkOrder, today: dt.date, rng: Random) -> WorkOrder:
     return _with_windows(plain, rng.sample(workdays(today, 4, 14), 3))
 
 
+def _today(plain: WorkOrder, today: dt.date, _rng: Random) -> WorkOrder:
+    day = workdays(today, 0, 3)[0]
+    return _with_windows(replace(plain, stone_ready_on=day - dt.timedelta(days=2)), [day])
+
+
 def _on_saturdays(plain: WorkOrder, today: dt.date, _rng: Random) -> WorkOrder:
     days = [today + dt.timedelta(number) for number in range(1, 15)]
     return _with_windows(plain, [day for day in days if day.weekday() == 5])
@@ -163,4 +171,5 @@ _CHANGES: dict[str, Callable[[WorkOrder, dt.date, Random], WorkOrder]] = {
     "lift": _in_a_building,
     "windows": _on_some_days,
     "saturday": _on_saturdays,
+    "today": _today,
 }

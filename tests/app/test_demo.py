@@ -86,6 +86,10 @@ class TestPlayed:
         assert all(each.reasons for each in plan.unplaced.all())
         assert len({reason["code"] for each in plan.unplaced.all() for reason in each.reasons}) > 2
 
+    def test_a_crew_is_at_work_today(self) -> None:
+        today = Visit.objects.filter(placements__starts_at__date=NOON.date())
+        assert today.filter(started_at__isnull=False, progress_share__gt=0).exists()
+
     def test_nothing_lies_in_the_future_but_the_plan(self) -> None:
         assert not AuditEntry.objects.filter(at__gt=NOON).exists()
         assert not StatusReport.objects.filter(happened_at__gt=NOON).exists()
