@@ -142,7 +142,8 @@ def every_letter() -> dict[tuple[str, str], Letter]:
 
 def test_no_message_shows_markup_or_loose_ends() -> None:
     written = every_letter()
-    assert set(written) == {(kind, way) for kind in MessageKind for way in Channel}
+    ways = set(Channel) - {Channel.ERRAND}
+    assert set(written) == {(kind, way) for kind in MessageKind for way in ways}
     for one in written.values():
         shown = one.subject + one.body
         assert not any(mark in shown for mark in ("{", "&#", "&amp;", "..", " ,", "\n\n\n", "None"))
