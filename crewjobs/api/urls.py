@@ -4,6 +4,7 @@ from django.urls import URLPattern, path, re_path
 from rest_framework.views import APIView
 
 from crewjobs.api import (
+    carrying,
     crews,
     errors,
     hours,
@@ -52,6 +53,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "jobs/<uuid:job_id>/holds/<uuid:hold_id>/": jobs.OneHold,
     "jobs/<uuid:job_id>/cancel/": jobs.JobCancel,
     "jobs/<uuid:job_id>/findings/": jobs.JobFindings,
+    "jobs/<uuid:job_id>/carry-in/": carrying.JobCarryIn,
     "jobs/<uuid:job_id>/log/": jobs.JobLog,
     "jobs/<uuid:job_id>/hours/": pieces.JobHours,
     "jobs/<uuid:job_id>/what-if/": hours.JobWhatIf,
