@@ -20,7 +20,7 @@ from crewjobs.domain.findings import Finding
 from crewjobs.domain.stages import DERIVED
 from crewjobs.models import Job, Purpose, StatusReport
 from crewjobs.permissions import visible_jobs, visible_visits
-from crewjobs.web import pieces
+from crewjobs.web import carrying, pieces
 from crewjobs.web.pages import Asked, page, refusals
 
 LOG_LINES = 60
@@ -186,6 +186,11 @@ def _job(
         "found": found,
         "pieces": pieces.piece_rows(asked, row, row.pieces.all()),
         "walk_mm": facts.work.walk_mm,
+        "route": [
+            (element, carrying.more_sizes(fact, asked.shop))
+            for element, fact in zip(row.route.all(), facts.work.route, strict=True)
+        ],
+        "way_in": carrying.way_in(facts, asked.shop),
         "open_items": [item for item in row.open_items.all() if item.closed_at is None],
         "open_holds": [hold for hold in row.holds.all() if hold.released_at is None],
         "reports": _reports(row),

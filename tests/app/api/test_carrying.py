@@ -31,7 +31,7 @@ def job():
     return found
 
 
-def carry_in(client, job) -> dict:
+def carry_in(client, job):
     answer = client.get(at(f"jobs/{job.pk}/carry-in/"))
     assert answer.status_code == 200, answer.content
     return answer.json()

@@ -53,7 +53,7 @@ def found(work, where: str):
     return spots[where]
 
 
-def shown(job: dict, where: str) -> dict:
+def shown(job: dict, where: str):
     if where == "cutouts":
         return job["pieces"][0]["cutouts"][0]
     return job if where == "work" else job[where][0]
