@@ -185,17 +185,49 @@ def way_in(rng: Random) -> tuple[RouteElement, ...]:
     """From the truck to the cabinets: level, up stairs, or up in a lift."""
     door = RouteElement(kind=RouteKind.DOOR, name="front door", width_mm=914, height_mm=2032)
     path = RouteElement(kind=RouteKind.PATH, length_mm=rng.randrange(8, 40) * 1000.0)
-    hall = RouteElement(kind=RouteKind.HALL, width_mm=1100, length_mm=3500)
+    hall = RouteElement(
+        kind=RouteKind.HALL, name="hall", width_mm=1100, height_mm=2440, length_mm=3500
+    )
     stairs = RouteElement(
-        kind=RouteKind.STAIRS, name="stairs", steps=14, width_mm=960, length_mm=4200
+        kind=RouteKind.STAIRS,
+        name="stairs",
+        steps=14,
+        width_mm=960,
+        height_mm=2440,
+        length_mm=4200,
+        headroom_mm=2080,
+        pitch_deg=36,
     )
-    landing = RouteElement(kind=RouteKind.LANDING, width_mm=1100, depth_mm=1100, turn_deg=90)
+    landing = RouteElement(
+        kind=RouteKind.LANDING,
+        name="landing",
+        width_mm=1100,
+        depth_mm=1100,
+        height_mm=2440,
+        turn_deg=90,
+    )
+    turn = RouteElement(
+        kind=RouteKind.TURN,
+        name="turn",
+        width_mm=1100,
+        depth_mm=1200,
+        height_mm=2440,
+        turn_deg=90,
+    )
     lift = RouteElement(
-        kind=RouteKind.LIFT, name="lift", width_mm=1400, depth_mm=2000, height_mm=2200
+        kind=RouteKind.LIFT,
+        name="lift",
+        width_mm=1400,
+        depth_mm=2000,
+        height_mm=2200,
+        door_mm=1000,
+        door_height_mm=2100,
+        return_mm=200,
+        wall_mm=250,
     )
-    ways = ((path, door, hall), (path, door, stairs, hall), (path, door, stairs, landing, hall),
-            (path, door, lift, hall))  # fmt: skip
-    return rng.choices(ways, weights=(10, 4, 2, 2))[0]
+    ways = ((path, door, hall), (path, door, hall, turn), (path, door, stairs, hall),
+            (path, door, stairs, landing, hall), (path, door, lift, hall))  # fmt: skip
+    return rng.choices(ways, weights=(6, 4, 4, 2, 2))[0]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

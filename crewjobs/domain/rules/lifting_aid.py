@@ -6,9 +6,6 @@ from crewjobs.domain.facts import Job, Piece, RouteKind, Stage
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.lifting import (
     AID_INDEX,
-    EQUATION_NOT_COVERED,
-    GUIDELINE_NOT_COVERED,
-    SHOP_NOT_COVERED,
     SINGLE_KG,
     Hands,
     hands,
@@ -19,7 +16,9 @@ SOURCE = (
     "the shop's planning figure; UK HSE, L23, with 25 kg for one from memory; NIOSH 94-110 (2021)"
 )
 GUARDS: frozenset[Stage] = frozenset()
-CAUTION = "None of the three is a permission: local rules for lifting come first."
+CAUTION = (
+    "None of the three is a permission, and none covers stairs: local rules for lifting come first."
+)
 
 
 def check(job: Job) -> Iterator[Finding]:
@@ -44,10 +43,9 @@ def check(job: Job) -> Iterator[Finding]:
 def _message(piece: Piece, found: Hands, pitch_is_unknown: bool, people: int) -> str:
     team = found.guideline_people or "no team of up to three"
     said = (
-        f"piece {piece.name} ({found.mass_kg:.0f} kg): people by the shop's rule "
-        f"{found.shop_people} ({SHOP_NOT_COVERED}); by the guideline of {SINGLE_KG:g} kg each "
-        f"{team} ({GUIDELINE_NOT_COVERED}); lifting index {found.index_factor:.1f} for a team of "
-        f"{people}, {AID_INDEX:g} is the most ({EQUATION_NOT_COVERED}). The lower end bears "
-        f"{found.lower_share:.0%}. Bring a trolley, clamps or a crane. {CAUTION}"
+        f"piece {piece.name} weighs {found.mass_kg:.0f} kg: {found.shop_people} people by the "
+        f"shop's rule, {team} by the guideline of {SINGLE_KG:g} kg each, lifting index "
+        f"{found.index_factor:.1f} for a team of {people} ({AID_INDEX:g} is the most). The lower "
+        f"end bears {found.lower_share:.0%}. Bring a trolley, clamps or a crane. {CAUTION}"
     )
     return f"{said} The pitch of the stairs is not measured." if pitch_is_unknown else said

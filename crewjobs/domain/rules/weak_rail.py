@@ -39,8 +39,8 @@ def _said(piece: Piece, cutout: Cutout) -> str:
         "no place to grip is clear of it" if grip is None else f"grip {grip:.0f} mm from each end"
     )
     return (
-        f"rails {found.front_mm:.0f} and {found.back_mm:.0f} mm, the least is "
-        f"{rails.LEAST_RAIL_MM:g}; held by its ends, laid flat its safety factor is "
-        f"{found.flat_factor:.1f}, on edge {found.edge_factor:.1f}, the least is "
-        f"{rails.LEAST_FACTOR:g}: carry on edge, stiffener across the cutout, {held}"
+        f"held by its ends and laid flat its safety factor is {found.flat_factor:.1f}, on edge "
+        f"{found.edge_factor:.1f}, the least is {rails.LEAST_FACTOR:g}; its rails are "
+        f"{found.front_mm:.0f} and {found.back_mm:.0f} mm wide, the least is "
+        f"{rails.LEAST_RAIL_MM:g}: carry on edge, stiffener across the cutout, {held}"
     )
