@@ -105,9 +105,12 @@ class Board:
         self._windows: dict[tuple[int, int], tuple[Span, ...]] = {}
 
     def _price(self, visit: Visit) -> int:
-        """What it costs to leave a visit out."""
+        """What it costs to leave a visit out: it is then as late as on the day after the last."""
         extra = self.costs.dropped if visit.promise else 0
         extra += self.costs.unlocked if visit.lock else 0
+        if visit.due_on and self.day:
+            days = max(0, max(self.day) + 1 - visit.due_on.toordinal())
+            extra += self.costs.late_day * visit.priority * days
         return self.costs.unplaced[visit.priority - 1] + extra
 
     @cached_property

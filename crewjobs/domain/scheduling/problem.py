@@ -144,7 +144,7 @@ class Costs:
     late_day: int = 600
     """A day after the due date, times the priority."""
     unplaced: tuple[int, int, int] = (4_000, 8_000, 16_000)
-    """A visit without a place, by priority 1, 2, 3."""
+    """A visit without a place, by priority 1, 2, 3; on top of that it is late by the plan's end."""
     dropped: int = 20_000
     """A published visit without a place, on top of the price above."""
     unlocked: int = 100_000

@@ -7,6 +7,7 @@ that a mistake on either side shows. No finding means: no rule broken that it kn
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from itertools import pairwise
 
 from crewjobs.domain.findings import Finding, Severity
@@ -135,6 +136,9 @@ class _Judge:
         costs = self.problem.costs
         cost = costs.unplaced[visit.priority - 1]
         cost += costs.dropped if visit.promise is not None else 0
+        if visit.due_on is not None and self.problem.crew_days:
+            after = max(at.day for at in self.problem.crew_days) + timedelta(days=1)
+            cost += costs.late_day * visit.priority * max(0, (after - visit.due_on).days)
         return cost + (costs.unlocked if visit.lock is not None else 0)
 
     def _stop_cost(self, visit: Visit, stop: Placed) -> int:

@@ -288,3 +288,9 @@ def test_odd_visits_are_planned_or_named(fields):
     odd = [replace(visit(f"v{i}"), **fields) for i in range(6)]
     schedule = plan(boards.problem([crew_day(), crew_day("B")], odd), 5)
     assert all(left.reasons for left in schedule.unplaced)
+
+
+def test_a_visit_that_is_long_overdue_is_placed_all_the_same() -> None:
+    late = visit("v", due_on=day(-30))
+    found = plan(boards.problem([crew_day("A", on) for on in range(3)], [late]))
+    assert slots(found)["v"][1] == 0
