@@ -12,8 +12,13 @@ def test_a_kitchen_top_is_said_in_three_numbers() -> None:
     """114 kg, three people: shop 3, guideline none of three, index 114.2 / 3 at 17.25 kg each."""
     (found,) = findings(make.piece(), make.piece("strip", 1000, 100))
     assert (found.severity, found.about) == (Severity.WARN, "A")
-    for said in ("3 people by the shop's rule", "no team of up to three", "lifting index 2.2", "trolley",
-                 "None of the three is a permission"):  # fmt: skip
+    for said in (
+        "3 people by the shop's rule",
+        "no team of up to three",
+        "lifting index 2.2",
+        "trolley",
+        "None of the three is a permission",
+    ):
         assert said in found.message
 
 
