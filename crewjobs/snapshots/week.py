@@ -181,13 +181,22 @@ def _slot(placement: Placement, zone: ZoneInfo) -> scheduling.Slot:
 Span = tuple[dt.datetime, dt.datetime]
 
 
-def _windows(row: Visit, shop: Shop, days: list[dt.date]) -> Iterator[scheduling.Window]:
-    """When the crew may arrive: the customer's windows within every kind of the site's hours."""
+def _windows(row: Visit, shop: Shop, days: list[dt.date]) -> list[scheduling.Window]:
+    """When the crew may arrive; no window at all where customer and site do not mind.
+
+    Where they do and no day of the plan will do, there is a window on the day before it.
+    """
+    if not row.windows.all() and not row.job.site.hours.all():
+        return []
+    before = scheduling.Window(day=days[0] - dt.timedelta(days=1), latest_min=0)
+    return list(_open(row, shop, days)) or [before]
+
+
+def _open(row: Visit, shop: Shop, days: list[dt.date]) -> Iterator[scheduling.Window]:
+    """The customer's windows within every kind of the site's hours."""
     site_zone, shop_zone = ZoneInfo(row.job.site.time_zone), ZoneInfo(shop.time_zone)
     hours = list(row.job.site.hours.all())
     windows = list(row.windows.all())
-    if not windows and not hours:
-        return
     for day in days:
         spans = [_span(day, w.starts_at, w.ends_at, site_zone) for w in windows if w.on == day]
         if not windows:

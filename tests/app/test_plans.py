@@ -119,6 +119,20 @@ def test_the_customers_window_and_the_buildings_hours_both_hold(ready) -> None:
     assert dt.time(11) <= local.time() <= dt.time(13)
 
 
+def test_a_window_on_another_day_keeps_a_visit_out_of_these(ready) -> None:
+    VisitWindow.objects.create(
+        created_at=NOW, visit=ready[0], on=dt.date(2027, 1, 15), starts_at=dt.time(8),
+        ends_at=dt.time(13),
+    )  # fmt: skip
+    SiteHours.objects.create(
+        created_at=NOW, site=ready[1].job.site, kind=HoursKind.LIFT, on=dt.date(2026, 7, 16),
+        starts_at=dt.time(9), ends_at=dt.time(12),
+    )  # fmt: skip
+    plan = draft()
+    assert not plan.planned.exists()
+    assert {each.reasons[0]["code"] for each in plan.unplaced.all()} == {"no_window"}
+
+
 @pytest.mark.usefixtures("ready")
 def test_nobody_works_on_a_day_off_and_a_missing_member_is_missed() -> None:
     DayOff.objects.create(
