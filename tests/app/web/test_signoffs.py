@@ -43,7 +43,7 @@ def test_looking_shows_the_text_and_signs_nothing(address):
 
 def test_the_page_goes_to_nobody_else(address):
     response = Client().get(address)
-    assert response["Referrer-Policy"] == "no-referrer"
+    assert response["Referrer-Policy"] == "same-origin"
     assert "no-store" in response["Cache-Control"]
 
 
