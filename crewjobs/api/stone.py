@@ -251,6 +251,9 @@ def _outline(attrs: dict[str, Any]) -> tuple[facts.Point, ...]:
         raise serializers.ValidationError(
             {"outline_mm": ["Give the outline, or length and depth."]}
         )
+    for name, side_mm in (("length_mm", length_mm), ("depth_mm", depth_mm)):
+        if side_mm is not None and side_mm <= 0:
+            raise serializers.ValidationError({name: ["It must be more than 0."]})
     if corners is None:
         corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, depth_mm), (0.0, depth_mm)]
     return tuple((x, y) for x, y in corners)

@@ -23,7 +23,7 @@ _FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8",
 _MARKS = str.maketrans({"\u2032": "'", "\u2033": '"', "\u2019": "'", "\u201d": '"'})
 _NUMBER = r"(?:\d+(?:\.\d+)?|\.\d+)(?:\s+\d+/\d+|-\d+/\d+)?|\d+/\d+"
 _FEET_INCHES = re.compile(
-    rf"(?:(?P<feet>{_NUMBER})\s*(?:'|ft|feet|foot))?\s*-?\s*"
+    rf"(?:(?P<feet>{_NUMBER})\s*(?:'|ft|feet|foot)\s*-?\s*)?"
     rf"(?:(?P<inches>{_NUMBER})\s*(?P<inch_mark>\"|''|in|inch|inches)?)?"
 )
 _METRIC = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>mm|cm|m)")
@@ -48,6 +48,9 @@ def length_mm(text: str, *, bare_mm: float = MM_PER_INCH) -> float:
     --------
     >>> length_mm("8' 2 1/2\"")
     2501.9
+    >>> length_mm("8' - 2"), length_mm("-72")
+    Traceback (most recent call last):
+    ValueError: '-72' is not a length such as 8' 2 1/2", 98.5 in or 2502 mm
     >>> length_mm("98.5 in"), length_mm("98 1/2"), length_mm("2502 mm"), length_mm("1.5 m")
     (2501.9, 2501.9, 2502.0, 1500.0)
     """
