@@ -54,6 +54,13 @@ def run(host: str, port: int, *, web_workers: int = 2, with_worker: bool = True)
     os.close(held)
 
 
+def name_address(port: int) -> None:
+    """Let links lead to this port, unless the environment names a public address."""
+    if not (os.environ.get("PUBLIC_URL") or os.environ.get("PUBLIC_URL_FILE")):
+        # The children read it anew.
+        os.environ["PUBLIC_URL"] = settings.PUBLIC_URL = f"http://localhost:{port}"
+
+
 def web_command(host: str, port: int, web_workers: int) -> list[str]:
     """The web server of the embedded run and of the outgrown one."""
     where = f"[{host}]:{port}" if ":" in host else f"{host}:{port}"

@@ -1,7 +1,6 @@
 """`manage.py demo`: an invented shop's fortnight, on one command."""
 
 import gc
-import os
 from argparse import ArgumentParser
 from collections import Counter
 from collections.abc import Iterator
@@ -45,8 +44,7 @@ class Command(BaseCommand):
         parser.add_argument("--fresh", action="store_true", help="begin the demo anew")
 
     def handle(self, *, host: str, port: int, no_serve: bool, fresh: bool, **_: object) -> None:
-        if "PUBLIC_URL" not in os.environ:  # told to the children, who read it anew
-            os.environ["PUBLIC_URL"] = settings.PUBLIC_URL = f"http://localhost:{port}"
+        running.name_address(port)
         running.migrate()
         self.open_shop(fresh=fresh)
         self.tell_what_there_is()

@@ -20,6 +20,7 @@ class Command(BaseCommand):
         parser.add_argument("--no-worker", action="store_true", help="another machine sends")
 
     def handle(self, *, host: str, port: int, workers: int, no_worker: bool, **_: object) -> None:
+        running.name_address(port)
         running.migrate()
         self.meet()
         self.stdout.write(f"Serving {settings.PUBLIC_URL} on {host}:{port}. Ctrl-C stops.")
