@@ -2,7 +2,8 @@
 
 A crew-day rarely holds more than a handful of visits, so every set of visits that fits can be
 listed, layer by layer: routes of one visit, of two, and so on. Of the routes with the same visits
-and the same last one, only those stay that no other beats in both cost and time.
+and the same last one, only those stay that no other beats in both cost and time. Where starts are
+published this can, rarely, miss the cheapest order: to be later may be nearer to what was told.
 """
 
 from collections.abc import Sequence
