@@ -146,7 +146,7 @@ def _visit(row: Visit, shop: Shop, days: list[dt.date]) -> scheduling.Visit:
         duration_min=max(1, round(planned_min)),
         p50_min=round(row.p50_min),
         p80_min=round(row.p80_min),
-        windows=tuple(_windows(row, shop, days)),
+        windows=_windows(row, shop, days),
         ready_on=_ready_on(row),
         due_on=row.due_on or (row.job.due_on if row.kind == VisitKind.INSTALL else None),
         priority=models.Priority(row.job.priority).weight,
@@ -181,15 +181,11 @@ def _slot(placement: Placement, zone: ZoneInfo) -> scheduling.Slot:
 Span = tuple[dt.datetime, dt.datetime]
 
 
-def _windows(row: Visit, shop: Shop, days: list[dt.date]) -> list[scheduling.Window]:
-    """When the crew may arrive; no window at all where customer and site do not mind.
-
-    Where they do and no day of the plan will do, there is a window on the day before it.
-    """
+def _windows(row: Visit, shop: Shop, days: list[dt.date]) -> tuple[scheduling.Window, ...] | None:
+    """When the crew may arrive on these days; None where customer and site do not mind."""
     if not row.windows.all() and not row.job.site.hours.all():
-        return []
-    before = scheduling.Window(day=days[0] - dt.timedelta(days=1), latest_min=0)
-    return list(_open(row, shop, days)) or [before]
+        return None
+    return tuple(_open(row, shop, days))
 
 
 def _open(row: Visit, shop: Shop, days: list[dt.date]) -> Iterator[scheduling.Window]:

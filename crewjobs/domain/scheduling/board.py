@@ -66,8 +66,9 @@ def clock(crew_day: CrewDay, minute: int, *, ends: bool = False) -> int:
 
 def arrival_windows(visit: Visit, crew_day: CrewDay) -> tuple[Span, ...]:
     """The worked minutes at which the visit may start on this crew-day, by its windows and lock."""
-    open_days = [(w.earliest_min, w.latest_min) for w in visit.windows if w.day == crew_day.day]
-    spans = open_days if visit.windows else [_ALL_DAY]
+    spans = [_ALL_DAY]
+    if visit.windows is not None:
+        spans = [(w.earliest_min, w.latest_min) for w in visit.windows if w.day == crew_day.day]
     if visit.lock is not None and visit.lock.start_min is not None:
         start = visit.lock.start_min
         spans = [(start, start) for first, last in spans if first <= start <= last]

@@ -83,7 +83,9 @@ def _waits(board: Board, days: dict[int, int], waiting: Sequence[int], visit: in
 def _urgency(board: Board, visit: int) -> tuple[int, int, int]:
     """Dear ones first, then those with little choice, then the long ones."""
     who = board.visits[visit]
-    choice = sum(w.latest_min - w.earliest_min for w in who.windows) if who.windows else 10**9
+    choice = 10**9
+    if who.windows is not None:
+        choice = sum(w.latest_min - w.earliest_min for w in who.windows)
     return -board.price[visit], choice, -who.duration_min
 
 

@@ -2,8 +2,7 @@
 
 A crew-day rarely holds more than a handful of visits, so every set of visits that fits can be
 listed, layer by layer: routes of one visit, of two, and so on. Of the routes with the same visits
-and the same last one, only those stay that no other beats in both cost and time. Where starts are
-published this can, rarely, miss the cheapest order: to be later may be nearer to what was told.
+and the same last one, only those stay that no other beats in both cost and time.
 """
 
 from collections.abc import Sequence
@@ -57,8 +56,8 @@ class _Candidates:
     last: Ints
     cost: Ints
     """Of late days, and of the move if published elsewhere."""
-    held: Ints
-    """The published start, if it is on that day and may be kept, else -1."""
+    waits: Ints
+    """Later starts that are worth a wait, two a visit, -1 where there is none."""
     told: Ints
     """The published start on the clock, if it is on that day, else -1."""
     mass_kg: Floats
@@ -94,7 +93,7 @@ class Lister:
         self._board = board
         self._limits = limits or Limits()
         self._drive = np.array(board.drive, np.int64)
-        self._facts: dict[tuple[int, int], tuple[int, int, int]] = {}
+        self._facts: dict[tuple[int, int], tuple[int, int, int, int]] = {}
 
     def routes(self, crew_day: int, visits: Sequence[int]) -> Routes:
         """The cheapest route of every set of these visits that the crew-day can hold.
@@ -131,15 +130,15 @@ class Lister:
         never = (NO_START, -1)
         table = np.array([[*w, *[never] * (most - len(w))] for w in windows], np.int64)
         table = table.reshape(-1, most, 2)
-        facts = np.array([self._fact(crew_day, i) for i in visits], np.int64).reshape(-1, 3)
+        facts = np.array([self._fact(crew_day, i) for i in visits], np.int64).reshape(-1, 4)
         return _Candidates(
             number=number,
             duration=np.array([visit.duration_min for visit in who], np.int64),
             first=table[:, :, 0],
             last=table[:, :, 1],
             cost=facts[:, 0],
-            held=facts[:, 1],
-            told=facts[:, 2],
+            waits=facts[:, 1:3],
+            told=facts[:, 3],
             mass_kg=np.array([visit.mass_kg for visit in who]),
             thickness_mm=np.array([visit.load_thickness_mm for visit in who]),
             out=self._drive[depot, site],
@@ -147,19 +146,17 @@ class Lister:
             between=self._drive[np.ix_(site, site)],
         )
 
-    def _fact(self, crew_day: int, visit: int) -> tuple[int, int, int]:
-        """The fixed cost of a visit on a crew-day, its start to hold, its start as told."""
+    def _fact(self, crew_day: int, visit: int) -> tuple[int, int, int, int]:
+        """The fixed cost of a visit on a crew-day, two starts worth a wait, its start as told."""
         key = crew_day, visit
         if key not in self._facts:
             board, promise = self._board, self._board.visits[visit].promise
             cost = evaluate.late_cost(board, visit, crew_day)
             cost += evaluate.away_cost(board, visit, crew_day)
-            start = board.promised_start(visit, crew_day)
-            if start is None or promise is None or promise.start_min is None:
-                self._facts[key] = cost, -1, -1
-            else:
-                first = evaluate.first_start(board.windows(visit, crew_day), start)
-                self._facts[key] = cost, start if first == start else -1, promise.start_min
+            is_told = promise is not None and board.promised_start(visit, crew_day) is not None
+            told = promise.start_min if promise is not None and is_told else None
+            first, second = (*evaluate.worth_a_wait(board, visit, crew_day), -1, -1)[:2]
+            self._facts[key] = cost, first, second, -1 if told is None else told
         return self._facts[key]
 
     def _empty(self, crew_day: int) -> _Layer:
@@ -174,13 +171,11 @@ class Lister:
         start = _first_starts(candidates, layer.now[:, None] + legs)
         is_in = (layer.bits[:, None] >> np.arange(len(candidates.number))) & 1
         start[(is_in == 1) | ~self._takes(crew_day, candidates, layer)] = NO_START
-        held = np.where(candidates.held[None, :] > start, candidates.held[None, :], NO_START)
+        later = [np.where(wait > start, wait, NO_START) for wait in candidates.waits.T]
         longest = self._board.latest_end[crew_day] - candidates.duration - candidates.back
-        (row, visit), (held_row, held_visit) = (
-            np.nonzero(begin <= longest[None, :]) for begin in (start, held)
-        )
-        starts = np.concatenate([start[row, visit], held[held_row, held_visit]])
-        row, visit = np.concatenate([row, held_row]), np.concatenate([visit, held_visit])
+        begins = np.stack([start, *later])
+        way, row, visit = np.nonzero(begins <= longest)
+        starts = begins[way, row, visit]
         longer = _Layer(
             bits=layer.bits[row] | (np.int64(1) << visit),
             order=np.hstack([layer.order[row], visit[:, None]]),

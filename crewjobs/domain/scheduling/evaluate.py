@@ -2,13 +2,13 @@
 
 It plans nothing: everything that plans asks here or, where it reckons in bulk, is tested against
 this. A visit starts as early as it can; one that was published for that day may instead wait for
-the published start, whichever is cheaper.
+the published start, or for the first that is still as told, whichever is cheapest.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from crewjobs.domain.scheduling.board import FOREVER, NEVER, Board, Draft, Span, clock
+from crewjobs.domain.scheduling.board import FOREVER, NEVER, Board, Draft, Span, clock, worked
 from crewjobs.domain.scheduling.problem import CostBreakdown, CrewDay, Placed, Visit
 
 EPSILON = 1e-6
@@ -164,16 +164,30 @@ def _cost(board: Board, crew_day: int, drive: int, end: int) -> int:
 
 
 def _next(board: Board, crew_day: int, visit: int, timing: _Timing, leg: int) -> list[_Timing]:
-    """The visit as early as it can be and, if published for that day, at its published start."""
-    windows = board.windows(visit, crew_day)
-    start = first_start(windows, timing.now + leg)
+    """The visit as early as it can be and, if published for that day, at what is worth a wait."""
+    start = first_start(board.windows(visit, crew_day), timing.now + leg)
     if start is None:
         return []
-    promised = board.promised_start(visit, crew_day)
-    starts = [start]
-    if promised is not None and promised > start and first_start(windows, promised) == promised:
-        starts.append(promised)
-    return [_after(board, crew_day, visit, timing, start) for start in starts]
+    later = (wait for wait in worth_a_wait(board, visit, crew_day) if wait > start)
+    return [_after(board, crew_day, visit, timing, begin) for begin in (start, *later)]
+
+
+def worth_a_wait(board: Board, visit: int, crew_day: int) -> tuple[int, ...]:
+    """Starts that a published visit may wait for: the first that is as told, and the told one.
+
+    With the first one, a crew that is earlier never does worse than one that is later.
+    """
+    promise, told = board.visits[visit].promise, board.promised_start(visit, crew_day)
+    if promise is None or promise.start_min is None or told is None:
+        return ()
+    at, windows = board.crew_days[crew_day], board.windows(visit, crew_day)
+    tolerance_min = board.costs.start_tolerance_min
+    first = first_start(windows, worked(at, promise.start_min - tolerance_min))
+    is_as_told = first is not None and abs(clock(at, first) - promise.start_min) <= tolerance_min
+    found = [first] if first is not None and is_as_told else []
+    if first_start(windows, told) == told:
+        found.append(told)
+    return tuple(dict.fromkeys(found))
 
 
 def _after(board: Board, crew_day: int, visit: int, timing: _Timing, start: int) -> _Timing:

@@ -98,8 +98,8 @@ class Visit:
     """The minutes to plan with; somewhere between P50 and P80."""
     p50_min: int = 0
     p80_min: int = 0
-    windows: tuple[Window, ...] = ()
-    """Any of them will do. None at all: any time of any shift."""
+    windows: tuple[Window, ...] | None = None
+    """Any of them will do; of an empty row, no time will. None: any time of any shift."""
     ready_on: date | None = None
     """The first day on which the stone is there."""
     due_on: date | None = None

@@ -185,10 +185,10 @@ def _slot_findings(visit: Visit, stop: Placed) -> Iterator[Finding]:
     name, lock = visit.id, visit.lock
     open_now = [
         window
-        for window in visit.windows
+        for window in visit.windows or ()
         if window.day == stop.day and window.earliest_min <= stop.start_min <= window.latest_min
     ]
-    if visit.windows and not open_now:
+    if visit.windows is not None and not open_now:
         yield _stop("outside_window", f"visit {name} starts outside of its windows", name)
     if lock is not None and (
         (lock.crew, lock.day) != (stop.crew, stop.day)

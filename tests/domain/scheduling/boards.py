@@ -151,11 +151,11 @@ def _visit(rng: random.Random, name: str, towns, days: int, mean_min: float) -> 
     )
 
 
-def _windows(rng: random.Random, ready: int, days: int) -> tuple[Window, ...]:
+def _windows(rng: random.Random, ready: int, days: int) -> tuple[Window, ...] | None:
     """Any time for most, some chosen half days, or one span of two hours."""
     chance = rng.random()
     if chance < 0.45:
-        return ()
+        return None
     if chance < 0.8:
         span = range(ready, days)
         chosen = sorted(rng.sample(span, min(len(span), rng.randint(2, 4))))

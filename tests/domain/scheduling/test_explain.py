@@ -165,8 +165,8 @@ def test_relaxing_the_named_rule_removes_the_reason(seed):
         "piece_too_long": {"longest_piece_mm": 0.0},
         "over_payload": {"mass_kg": 0.0},
         "not_ready": {"ready_on": None},
-        "no_window": {"windows": ()},
-        "too_late_there": {"windows": ()},
+        "no_window": {"windows": None},
+        "too_late_there": {"windows": None},
     }
     for left in plan.unplaced:
         for reason in left.reasons:
