@@ -6,11 +6,11 @@ from itertools import pairwise
 import pytest
 from django.utils import timezone
 
-from crewjobs.actions import hours, learning
-from crewjobs.domain.facts import Stage
+from crewjobs.actions import learning
 from crewjobs.models import HoursModel, Learned, Role, Visit
 from tests import rows
 from tests.app.api.asking import api, at
+from tests.app.foretold import estimated, finished
 
 pytestmark = pytest.mark.django_db
 
@@ -30,28 +30,6 @@ def shop():
 @pytest.fixture
 def office():
     return api(rows.dispatcher())
-
-
-def estimated(number: str = "1001", **fields) -> Visit:
-    """A published visit whose hours are those of its stone."""
-    visit = rows.visit(rows.job(number, stage=Stage.PLANNED), **fields)
-    rows.placement(visit)
-    hours.refresh(visit.job, now=rows.NOW)
-    visit.refresh_from_db()
-    return visit
-
-
-def finished(number: str, share: float = 1.0) -> Visit:
-    visit = estimated(number)
-    began = rows.at(3, 14)
-    worked = share * visit.p50_min
-    Visit.objects.filter(pk=visit.pk).update(
-        started_at=began,
-        finished_at=began + dt.timedelta(minutes=worked),
-        actual_min=worked,
-        progress_share=1,
-    )
-    return visit
 
 
 def standard(client, name: str) -> dict:

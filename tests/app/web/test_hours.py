@@ -10,10 +10,10 @@ from django.utils import timezone
 
 from crewjobs import snapshots
 from crewjobs.actions import hours, learning
-from crewjobs.domain.facts import Stage
 from crewjobs.models import Learned, Shop, Visit
 from crewjobs.web import accuracy, accuracy_plot, work_chart
 from tests import rows
+from tests.app.foretold import estimated, finished
 from tests.app.web.pages import PEOPLE, Page, is_well_made, read, signed_in
 
 pytestmark = pytest.mark.django_db
@@ -32,27 +32,6 @@ def shop():
 @pytest.fixture
 def office():
     return signed_in(rows.dispatcher())
-
-
-def estimated(number: str = "1001", **fields) -> Visit:
-    visit = rows.visit(rows.job(number, stage=Stage.PLANNED), **fields)
-    rows.placement(visit)
-    hours.refresh(visit.job, now=rows.NOW)
-    visit.refresh_from_db()
-    return visit
-
-
-def finished(number: str, share: float = 1.0) -> Visit:
-    visit = estimated(number)
-    worked = share * visit.p50_min
-    began = rows.at(3, 14)
-    Visit.objects.filter(pk=visit.pk).update(
-        started_at=began,
-        finished_at=began + dt.timedelta(minutes=worked),
-        actual_min=worked,
-        progress_share=1,
-    )
-    return visit
 
 
 @pytest.mark.parametrize("who", PEOPLE)
