@@ -5,8 +5,9 @@ before it is stored, and again, against the rows of that moment, before it is pu
 """
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
@@ -206,7 +207,8 @@ def _still_verified(week: Week, schedule: Schedule) -> None:
 
 def _refuse_broken(findings: Iterable[Finding]) -> None:
     if stops := [finding for finding in findings if finding.severity is Severity.STOP]:
-        raise RefusedError(stops)
+        names = _names()
+        raise RefusedError(replace(stop, message=_in_words(stop.message, names)) for stop in stops)
 
 
 def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
@@ -222,9 +224,9 @@ def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None
         )
         for each in schedule.placed
     )
-    crews = {str(pk): name for pk, name in Crew.objects.values_list("pk", "name")}
+    names = _names()
     reasons = {
-        each.visit: [_shown(reason, crews) for reason in each.reasons] for each in schedule.unplaced
+        each.visit: [_shown(reason, names) for reason in each.reasons] for each in schedule.unplaced
     }
     reasons |= {
         str(each.visit_id): [{"code": each.code, "message": each.message}] for each in week.left_out
@@ -237,15 +239,30 @@ def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None
     plan.save()
 
 
-def _shown(reason: scheduling.Reason, crews: Mapping[str, str]) -> dict[str, object]:
-    """A reason as it is stored: its crew by name, since people read it."""
+def _shown(reason: scheduling.Reason, names: Mapping[str, str]) -> dict[str, object]:
+    """A reason as it is stored."""
     numbers = {"needs": reason.needs, "has": reason.has}
-    message = reason.message
-    for crew_id, name in crews.items():
-        message = message.replace(f"crew {crew_id}", name)
-    return {"code": reason.code, "message": message} | {
+    return {"code": reason.code, "message": _in_words(reason.message, names)} | {
         name: number for name, number in numbers.items() if number is not None
     }
+
+
+def _names() -> dict[str, str]:
+    """What people call the crews and visits that the planner knows by their ids."""
+    crews = Crew.objects.values_list("pk", "name")
+    visits = Visit.objects.open().values_list("pk", "kind", "job__number")
+    return {str(pk): name for pk, name in crews} | {
+        str(pk): f"the {kind} visit of job {number}" for pk, kind, number in visits
+    }
+
+
+def _in_words(message: str, names: Mapping[str, str]) -> str:
+    """The planner's message with names in it, since people read it."""
+
+    def name(match: re.Match[str]) -> str:
+        return names.get(match[1], match[0])
+
+    return re.sub(r"(?:crew|visit) ([0-9a-f]{8}-[0-9a-f-]{27})", name, message, flags=re.IGNORECASE)
 
 
 def _figures(schedule: Schedule) -> dict[str, object]:
@@ -322,7 +339,7 @@ def _refuse_unless_done(schedule: Schedule, wish: scheduling.Wish) -> None:
     left_out = next((each for each in schedule.unplaced if each.visit == wish.visit), None)
     if wish.to is None or left_out is None:
         return
-    raise RefusedError(
+    _refuse_broken(
         Finding(code=reason.code, severity=Severity.STOP, message=reason.message, about=wish.visit)
         for reason in left_out.reasons
     )

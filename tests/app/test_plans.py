@@ -228,6 +228,7 @@ def test_a_move_that_cannot_be_gives_its_reasons_and_changes_nothing(ready) -> N
     with pytest.raises(RefusedError) as refused:
         move(plan, ready[0], rows.crew(), rows.at(6, 14))
     assert refused.value.findings[0].code == "day_off"
+    assert str(rows.crew().pk) not in str(refused.value)
     assert set(plan.planned.values_list("visit", "starts_at")) == before
 
 

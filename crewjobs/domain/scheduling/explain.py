@@ -95,7 +95,14 @@ def reasons(board: Board, draft: Draft, visit: int) -> tuple[Reason, ...]:
     broken = [evaluate.broken_rules(board, visit, k) for k in crew_days]
     fewest = min(len(codes) for codes in broken)
     nearest = (k for k in crew_days if len(broken[k]) == fewest)
-    return _one_a_code(reason for k in nearest for reason in against(board, draft, visit, k))
+    found = _one_a_code(reason for k in nearest for reason in against(board, draft, visit, k))
+    return tuple(_NO_HOUR if reason.code == "no_window" else reason for reason in found)
+
+
+_NO_HOUR = Reason(
+    code="no_window", message="no crew that could come works at an hour at which it may begin"
+)
+"""Of all days together: that one day lacks a window says nothing of the others."""
 
 
 def _one_a_code(found: Iterable[Reason]) -> tuple[Reason, ...]:

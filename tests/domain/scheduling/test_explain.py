@@ -44,7 +44,7 @@ def only_reason(problem, name: str = "v") -> Reason:
         ({"longest_piece_mm": 3300.0}, "piece_too_long", (3300, 3200), "3300 mm"),
         ({"load_thickness_mm": 700.0}, "frame_full", (700, 600), "700 mm"),
         ({"ready_on": day(5)}, "not_ready", (None, None), "2030-01-12"),
-        ({"windows": (Window(day=day(9)),)}, "no_window", (None, None), "window"),
+        ({"windows": (Window(day=day(9)),)}, "no_window", (None, None), "no crew that could come"),
         ({"lock": Slot(crew="Z", day=day(0))}, "locked_elsewhere", (None, None), "locked"),
         ({"duration_min": 600}, "too_long_for_shift", (1130, 1080), "18:50"),
         (
