@@ -44,7 +44,6 @@ def only_reason(problem, name: str = "v") -> Reason:
         ({"longest_piece_mm": 3300.0}, "piece_too_long", (3300, 3200), "3300 mm"),
         ({"load_thickness_mm": 700.0}, "frame_full", (700, 600), "700 mm"),
         ({"ready_on": day(5)}, "not_ready", (None, None), "2030-01-12"),
-        ({"windows": (Window(day=day(9)),)}, "no_window", (None, None), "no crew that could come"),
         ({"lock": Slot(crew="Z", day=day(0))}, "locked_elsewhere", (None, None), "locked"),
         ({"duration_min": 600}, "too_long_for_shift", (1130, 1080), "18:50"),
         (
@@ -60,6 +59,12 @@ def test_a_broken_rule_is_named_with_its_numbers(fields, code, numbers, words):
     assert (reason.code, (reason.needs, reason.has)) == (code, numbers)
     assert words in reason.message
     assert (reason.crew, reason.day) == ("A", day(0))
+
+
+@pytest.mark.parametrize("windows", [(), (Window(day=day(9)),)])
+def test_a_visit_without_an_hour_blames_no_single_day(windows):
+    reason = only_reason(boards.problem([crew_day()], [visit(windows=windows)]))
+    assert (reason.code, reason.crew, reason.day) == ("no_window", "", None)
 
 
 def test_the_nearest_miss_is_told_rather_than_every_miss():
