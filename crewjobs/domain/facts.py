@@ -84,6 +84,18 @@ class RouteKind(StrEnum):
     LIFT = "lift"
 
 
+class Form(StrEnum):
+    """What somebody fills in, question by question."""
+
+    READINESS = "readiness"
+    """Some days before, by the customer or the builder."""
+    TEMPLATE_VISIT = "template visit"
+    INSPECTION = "inspection"
+    """Of a finished piece, before it is loaded."""
+    WALK_THROUGH = "walk-through"
+    """On site, before anything is unloaded."""
+
+
 class VisitKind(StrEnum):
     """Why a crew comes."""
 

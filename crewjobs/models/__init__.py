@@ -5,7 +5,7 @@ from crewjobs.models.crews import Crew, DayOff, Shift, Skill
 from crewjobs.models.customers import Customer
 from crewjobs.models.depots import Depot
 from crewjobs.models.hours import HoursModel, Learned
-from crewjobs.models.inspections import Inspection
+from crewjobs.models.inspections import FilledForm, Inspection, Override
 from crewjobs.models.jobs import Hold, Job, Priority, TradeWork
 from crewjobs.models.links import Link, Purpose
 from crewjobs.models.outbox import (
@@ -19,7 +19,7 @@ from crewjobs.models.people import ApiToken, Person, Role
 from crewjobs.models.pieces import Cutout, Piece, Remake, RemakeReason, Seam, Support
 from crewjobs.models.plans import Plan, PlannedVisit, PlanStatus, UnplacedVisit
 from crewjobs.models.reports import Photo, PhotoKind, StatusReport
-from crewjobs.models.routes import RouteElement
+from crewjobs.models.routes import RouteElement, SearchedLimit
 from crewjobs.models.shops import Shop, Units
 from crewjobs.models.signoffs import OpenItem, SigningWay, SignOff
 from crewjobs.models.sites import Contact, HoursKind, Site, SiteHours
@@ -27,11 +27,12 @@ from crewjobs.models.trucks import Truck
 from crewjobs.models.visits import Placement, Visit, VisitWindow
 
 __all__ = [
-    "ApiToken", "AuditEntry", "Channel", "Contact", "Crew", "Customer", "Cutout", "DayOff", "Depot",
-    "Heartbeat", "Hold", "HoursKind", "HoursModel", "Inspection", "Job", "Learned", "Link",
-    "OpenItem", "OutboxAttempt", "OutboxMessage", "OutboxStatus", "Person", "Photo", "PhotoKind",
-    "Piece", "Placement", "Plan", "PlanStatus", "PlannedVisit", "Priority", "Purpose", "Remake",
-    "RemakeReason", "Role", "RouteElement", "Seam", "Shift", "Shop", "SignOff", "SigningWay",
-    "Site", "SiteHours", "Skill", "StatusReport", "Support", "TradeWork", "Truck", "Units",
-    "UnplacedVisit", "Visit", "VisitWindow",
+    "ApiToken", "AuditEntry", "Channel", "Contact", "Crew", "Customer", "Cutout", "DayOff",
+    "Depot", "FilledForm", "Heartbeat", "Hold", "HoursKind", "HoursModel", "Inspection", "Job",
+    "Learned", "Link", "OpenItem", "OutboxAttempt", "OutboxMessage", "OutboxStatus", "Override",
+    "Person", "Photo", "PhotoKind", "Piece", "Placement", "Plan", "PlanStatus", "PlannedVisit",
+    "Priority", "Purpose", "Remake", "RemakeReason", "Role", "RouteElement", "Seam",
+    "SearchedLimit", "Shift", "Shop", "SignOff", "SigningWay", "Site", "SiteHours", "Skill",
+    "StatusReport", "Support", "TradeWork", "Truck", "Units", "UnplacedVisit", "Visit",
+    "VisitWindow",
 ]  # fmt: skip

@@ -80,6 +80,8 @@ class Seam(Row):
     second = models.ForeignKey("Piece", on_delete=models.CASCADE, related_name="+")
     length_mm = models.FloatField()
     method = choice(SeamMethod, default=SeamMethod.KNIFE_GRADE)
+    adhesive = models.CharField(max_length=80, blank=True)
+    """Product and colour, as it is loaded."""
     is_over_dishwasher = models.BooleanField(null=True, blank=True)
     to_sink_mm = measured()
     gap_mm = measured()

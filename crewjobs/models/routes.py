@@ -49,3 +49,19 @@ class RouteElement(Row):
 
     def __str__(self) -> str:
         return self.name or self.kind
+
+
+class SearchedLimit(Row):
+    """How long a piece a way in admits, as a long search found; the same way is searched once."""
+
+    fingerprint = models.CharField(max_length=64, unique=True)
+    """Of the elements, the clearances, the depth and the thickness."""
+    element = models.PositiveSmallIntegerField()
+    level_mm = measured()
+    """Null where the search found nothing that passes."""
+
+    class Meta:
+        ordering = ["created_at", "id"]
+
+    def __str__(self) -> str:
+        return self.fingerprint

@@ -36,6 +36,10 @@ class Shop(Row):
         max_length=40, blank=True, choices=[(str(each), str(each)) for each in DustRules]
     )
     """Whose dust rules count; empty: nobody chose, and all are shown."""
+    limits = models.JSONField(default=dict, blank=True)
+    """The shop's own limits, by name, where they differ from the usual ones."""
+    questions = models.JSONField(default=dict, blank=True)
+    """The shop's own questions, by form and code: more of them, other words, or left out."""
     reply_to = models.EmailField(blank=True)
     next_job_number = models.PositiveIntegerField(default=1001)
     only = models.BooleanField(default=True, unique=True, editable=False)
