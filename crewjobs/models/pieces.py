@@ -23,11 +23,22 @@ class Piece(Row):
     overhang_mm = measured()
     span_mm = measured()
     dishwasher_hole_mm = measured()
+    layout_x_mm = models.FloatField(null=True, blank=True)
+    """Where the origin of its outline lies in the layout of the whole job; null: not known."""
+    layout_y_mm = models.FloatField(null=True, blank=True)
+    layout_turn_deg = models.FloatField(default=0)
+    """How far it is turned there, anticlockwise."""
     position = models.PositiveSmallIntegerField(default=0)
+    """When it is set on site: the lower first."""
 
     class Meta:
         ordering = ["position", "name"]
         constraints = [
+            check(
+                "piece_layout_x_and_y",
+                models.Q(layout_x_mm__isnull=True, layout_y_mm__isnull=True)
+                | models.Q(layout_x_mm__isnull=False, layout_y_mm__isnull=False),
+            ),
             one_of("piece", "kind", PieceKind),
             above_zero("piece", "thickness_mm"),
             above_zero("piece", "density_kg_m3"),
