@@ -1,4 +1,7 @@
-"""The messages to customers: what waits, what was sent, what is dead and why."""
+"""The messages to customers: what waits, what was sent, what is dead and why.
+
+The shop's own errands are no messages; one that is dead is shown, since somebody must look.
+"""
 
 from uuid import UUID
 
@@ -7,7 +10,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs.actions import outbox
-from crewjobs.models import OutboxMessage, OutboxStatus
+from crewjobs.models import Channel, OutboxMessage, OutboxStatus
 from crewjobs.web.pages import Asked, page, refusals
 
 MOST = 100
@@ -43,7 +46,8 @@ def _list(asked: Asked, *, status: int = 200, **context: object) -> HttpResponse
     asked.require("outbox.read")
     rows = OutboxMessage.objects.select_related("job__customer")
     dead = rows.filter(status=OutboxStatus.DEAD)
-    waiting = rows.waiting().order_by("next_at", "pk")
-    past = rows.filter(status__in=[OutboxStatus.SENT, OutboxStatus.SUPERSEDED])
+    messages = rows.exclude(channel=Channel.ERRAND)
+    waiting = messages.waiting().order_by("next_at", "pk")
+    past = messages.filter(status__in=[OutboxStatus.SENT, OutboxStatus.SUPERSEDED])
     lists = {"dead": dead[:MOST], "waiting": waiting[:MOST], "past": past[:MOST]}
     return asked.page("messages.html", {**lists, **context}, status=status)

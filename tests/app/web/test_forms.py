@@ -188,6 +188,15 @@ def test_a_week_that_is_none_shows_this_week(office, wrong):
     assert "This week" in Page(office.get("/week/", {"from": wrong})).text
 
 
+@pytest.mark.parametrize(("status", "is_shown"), [("dead", True), ("waiting", False)])
+def test_errands_of_the_shop_are_no_messages_until_they_are_dead(office, status, is_shown):
+    OutboxMessage.objects.create(
+        created_at=rows.NOW, kind="learn", channel="errand", dedupe_key="learn", due_at=rows.NOW,
+        next_at=None if status == "dead" else rows.NOW, status=status,
+    )  # fmt: skip
+    assert ("learn" in Page(office.get("/messages/")).text.lower()) is is_shown
+
+
 def test_a_dead_message_is_tried_again(office, job):
     message = OutboxMessage.objects.create(
         created_at=rows.NOW, kind="visit-booked", channel="email", dedupe_key="k",
