@@ -9,6 +9,7 @@ from enum import StrEnum
 from math import isfinite
 
 from crewjobs.domain.clearances import Clearances
+from crewjobs.domain.limits import USUAL, Limits
 
 Point = tuple[float, float]
 """x and y in millimetres."""
@@ -469,7 +470,13 @@ class Job:
     """The crew of the planned install visit, or the shop's usual one."""
     carrier_kg: float = 45.0
     """What the shop lets one person carry."""
-    clearances: Clearances = field(default_factory=Clearances)
+    limits: Limits = USUAL
+    """What counts in the shop where no publisher fixes a value."""
     rule_set: RuleSet = RuleSet.STRICTER
     dust_rules: DustRules | None = None
     """None: nobody chose, and both sets are shown."""
+
+    @property
+    def clearances(self) -> Clearances:
+        """What the shop keeps free around a carried piece."""
+        return Clearances.by(self.limits)

@@ -21,6 +21,7 @@ from crewjobs.domain.facts import (
     Trade,
     VisitKind,
 )
+from crewjobs.domain.limits import Limits
 
 WHOLE_JOB = (
     "pieces__cutouts",
@@ -80,6 +81,7 @@ def job_facts(row: models.Job, of: models.Shop) -> facts.Job:
         carrier_kg=of.carrier_kg,
         rule_set=RuleSet(of.rule_set),
         dust_rules=DustRules(of.dust_rules) if of.dust_rules else None,
+        limits=Limits.of(of.limits),
     )
 
 

@@ -119,7 +119,7 @@ def test_the_verdict_says_where_how_much_and_with_which_clearances() -> None:
     assert str(verdict).startswith(
         "does not fit at hall corner, 365 mm too much, passes in 2 parts with a seam at 1500 mm"
     )
-    assert "40 mm beside each face, 30 at each end, 60 below, 40 above" in str(verdict)
+    assert "40 mm beside each face, 30 mm at each end, 60 mm below, 40 mm above" in str(verdict)
 
 
 def test_a_tilt_says_where_and_by_how_much() -> None:

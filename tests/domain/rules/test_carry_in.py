@@ -1,8 +1,8 @@
 from dataclasses import replace
 
-from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import RouteElement, RouteKind, Work
 from crewjobs.domain.findings import Severity
+from crewjobs.domain.limits import Limits
 from crewjobs.domain.rules import carry_in
 from tests import make
 
@@ -36,7 +36,7 @@ def test_a_tight_fit_is_measured_again() -> None:
 
 def test_the_shops_own_clearances_count() -> None:
     assert findings(2100) == []
-    assert findings(2100, clearances=Clearances(side_mm=150))
+    assert findings(2100, limits=Limits(clear_side_mm=150))
 
 
 def test_what_was_not_measured_is_said_once() -> None:
