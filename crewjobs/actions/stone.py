@@ -88,6 +88,7 @@ def write_stone(
             second=kept[seam.second],
             length_mm=seam.length_mm,
             method=seam.method,
+            adhesive=seam.adhesive,
             is_over_dishwasher=seam.is_over_dishwasher,
             to_sink_mm=seam.to_sink_mm,
             gap_mm=seam.gap_mm,
@@ -124,6 +125,9 @@ def _write_piece(row: models.Piece, fact: facts.Piece, finish: Finish, position:
     row.overhang_mm = fact.overhang_mm
     row.span_mm = fact.span_mm
     row.dishwasher_hole_mm = fact.dishwasher_hole_mm
+    row.layout_x_mm = fact.layout_x_mm
+    row.layout_y_mm = fact.layout_y_mm
+    row.layout_turn_deg = fact.layout_turn_deg
     row.material = finish.material
     row.edge_finish = finish.edge_finish
     row.position = position

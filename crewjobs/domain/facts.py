@@ -246,9 +246,16 @@ class Piece:
     """The widest opening that it bridges."""
     dishwasher_hole_mm: float | None = None
     """Depth of holes drilled into its underside for a dishwasher."""
+    layout_x_mm: float | None = None
+    """Where the origin of its outline lies in the layout of the whole job; None: not known."""
+    layout_y_mm: float | None = None
+    layout_turn_deg: float = 0.0
+    """How far it is turned there, anticlockwise."""
 
     def __post_init__(self) -> None:
         optional(self, "overhang_mm", "span_mm", "dishwasher_hole_mm")
+        if (self.layout_x_mm is None) != (self.layout_y_mm is None):
+            raise ValueError("layout_x_mm and layout_y_mm are known together or not at all")
         if len(self.outline_mm) < 3:
             raise ValueError(f"outline_mm has {len(self.outline_mm)} corners, the least is 3")
         more_than_zero("thickness_mm", self.thickness_mm)
@@ -277,6 +284,8 @@ class Seam:
     second: str
     length_mm: float
     method: SeamMethod = SeamMethod.KNIFE_GRADE
+    adhesive: str = ""
+    """Product and colour, as it is loaded."""
     is_over_dishwasher: bool | None = None
     to_sink_mm: float | None = None
     """To the nearest sink cutout."""

@@ -223,9 +223,31 @@ def refusals(piece: Piece) -> tuple[str, ...]:
     >>> refusals(Piece(name="A", outline_mm=bow, thickness_mm=30))
     ('the outline crosses itself at (1000, 300)',)
     """
+    return outline_refusals(piece) or tuple(said for _, said in cutout_refusals(piece))
+
+
+def outline_refusals(piece: Piece) -> tuple[str, ...]:
+    """Why its outline cannot be cut, each with the point or the size; empty if it can."""
     if bad := tuple(f"{_named(p)} is no point" for p in piece.outline_mm if not _is_point(p)):
         return bad
-    return (*_sizes(piece), *_crossings(piece.outline_mm), *_holes(piece))
+    return (*_sizes(piece), *_crossings(piece.outline_mm))
+
+
+def cutout_refusals(piece: Piece) -> Iterator[tuple[int, str]]:
+    """Why its cutouts cannot be made: the place of each among them, and the point."""
+    for place, cutout in enumerate(piece.cutouts):
+        outside = [each for each in _corners(cutout) if not _is_inside(each, piece.outline_mm)]
+        edges = _edges(_corners(cutout))
+        if outside:
+            yield place, f"the {cutout.kind} reaches outside the outline at {_named(outside[0])}"
+        elif point := next(
+            (p for e in _edges(piece.outline_mm) for h in edges if (p := _meeting(e, h))), None
+        ):
+            yield place, f"the {cutout.kind} meets the outline at {_named(point)}"
+    for (_, first), (place, second) in combinations(enumerate(piece.cutouts), 2):
+        if _overlap(first, second):
+            where = _named((second.x_mm, second.y_mm))
+            yield place, f"the {first.kind} and the {second.kind} at {where} overlap"
 
 
 def _is_point(point: Point) -> bool:
@@ -277,22 +299,6 @@ def _meeting(first: tuple[Point, Point], second: tuple[Point, Point]) -> Point |
 def _is_on(point: Point, start: Point, end: Point) -> bool:
     gap = hypot(*_between(start, point)) + hypot(*_between(point, end))
     return gap - hypot(*_between(start, end)) < 1e-9
-
-
-def _holes(piece: Piece) -> Iterator[str]:
-    for cutout in piece.cutouts:
-        outside = [each for each in _corners(cutout) if not _is_inside(each, piece.outline_mm)]
-        edges = _edges(_corners(cutout))
-        if outside:
-            yield f"the {cutout.kind} reaches outside the outline at {_named(outside[0])}"
-        elif point := next(
-            (p for e in _edges(piece.outline_mm) for h in edges if (p := _meeting(e, h))), None
-        ):
-            yield f"the {cutout.kind} meets the outline at {_named(point)}"
-    for first, second in combinations(piece.cutouts, 2):
-        if _overlap(first, second):
-            where = _named((second.x_mm, second.y_mm))
-            yield f"the {first.kind} and the {second.kind} at {where} overlap"
 
 
 def _corners(cutout: Cutout) -> Outline:

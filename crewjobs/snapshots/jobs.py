@@ -91,7 +91,7 @@ def work(row: models.Job, *, only: Iterable[models.Piece] = ()) -> facts.Work:
     rows = [piece for piece in row.pieces.all() if not names or piece.name in names]
     kept = {piece.name for piece in rows}
     return facts.Work(
-        pieces=tuple(_piece(piece) for piece in rows),
+        pieces=tuple(piece(each) for each in rows),
         seams=tuple(
             _seam(seam)
             for seam in row.seams.all()
@@ -113,7 +113,8 @@ def work(row: models.Job, *, only: Iterable[models.Piece] = ()) -> facts.Work:
     )
 
 
-def _piece(row: models.Piece) -> facts.Piece:
+def piece(row: models.Piece) -> facts.Piece:
+    """The facts of one piece."""
     return facts.Piece(
         name=row.name,
         outline_mm=tuple((float(x), float(y)) for x, y in row.outline_mm),
@@ -142,6 +143,9 @@ def _piece(row: models.Piece) -> facts.Piece:
         overhang_mm=row.overhang_mm,
         span_mm=row.span_mm,
         dishwasher_hole_mm=row.dishwasher_hole_mm,
+        layout_x_mm=row.layout_x_mm,
+        layout_y_mm=row.layout_y_mm,
+        layout_turn_deg=row.layout_turn_deg,
     )
 
 
@@ -152,6 +156,7 @@ def _seam(row: models.Seam) -> facts.Seam:
         second=row.second.name,
         length_mm=row.length_mm,
         method=SeamMethod(row.method),
+        adhesive=row.adhesive,
         is_over_dishwasher=row.is_over_dishwasher,
         to_sink_mm=row.to_sink_mm,
         gap_mm=row.gap_mm,
