@@ -46,8 +46,8 @@ def broken_rules(board: Board, visit: int, crew_day: int) -> tuple[str, ...]:
     who, at = board.visits[visit], board.crew_days[crew_day]
     codes = [code for code, breaks in RULES.items() if breaks(who, at)]
     if not board.windows(visit, crew_day):
-        codes.append("no_window")
-    return tuple(codes) or _broken_hours(board, visit, crew_day)
+        return (*codes, "no_window")
+    return (*codes, *_broken_hours(board, visit, crew_day))
 
 
 def _broken_hours(board: Board, visit: int, crew_day: int) -> tuple[str, ...]:
