@@ -18,7 +18,7 @@ DAY_MIN = 2000
 
 
 def plan_of(problem: Problem, draft: Draft) -> Schedule:
-    """The orders as a plan. A crew-day that breaks a rule gives up its last visits until it fits."""
+    """The orders as a plan. A crew-day that breaks a rule gives up its last visits."""
     board = Board(problem)
     kept = {k: _feasible(board, k, order) for k, order in draft.items()}
     kept = {k: order for k, order in kept.items() if order}

@@ -23,9 +23,8 @@ def main() -> None:
     asked.add_argument("--loads", type=float, nargs="*", default=LOADS)
     given = asked.parse_args()
     print(f"{SIZES[given.size]}, {given.seconds:g} CPU seconds each\n")
-    print(
-        "load  seed    ours  placed   PyVRP best of 3  placed  dearer    OR-Tools  placed  dearer"
-    )
+    print("                             PyVRP, best of 3             OR-Tools")
+    print("load  seed    ours  placed      cost  placed  we save      cost  placed  we save")
     for load_share in given.loads:
         for seed in range(given.seeds):
             problem = crew_board(SIZES[given.size], seed, load_share)
@@ -46,8 +45,8 @@ def line(problem: Problem, seconds: float) -> str:
     found = crew_ortools.draft(problem, seconds=seconds)
     ortools = None if found is None else judged(problem, plan_of(problem, found))
     return (
-        f"{ours.cost.total:6}  {len(ours.placed):6}   {_beside(ours, pyvrp):>31}"
-        f"  {_beside(ours, ortools):>26}"
+        f"{ours.cost.total:6}  {len(ours.placed):6}  {_beside(ours, pyvrp):>25}"
+        f"  {_beside(ours, ortools):>25}"
     )
 
 
@@ -61,8 +60,8 @@ def judged(problem: Problem, plan: Schedule) -> Schedule:
 def _beside(ours: Schedule, theirs: Schedule | None) -> str:
     if theirs is None:
         return "no plan"
-    dearer = theirs.cost.total / ours.cost.total - 1
-    return f"{theirs.cost.total:8}  {len(theirs.placed):6}  {dearer:6.1%}"
+    saved = 1 - ours.cost.total / theirs.cost.total
+    return f"{theirs.cost.total:8}  {len(theirs.placed):6}  {saved:7.1%}"
 
 
 if __name__ == "__main__":
