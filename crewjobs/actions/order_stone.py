@@ -9,7 +9,6 @@ from enum import StrEnum
 
 from crewjobs.actions.order_file import Cells, Row, Style
 from crewjobs.actions.orders import Finish
-from crewjobs.domain import pieces
 from crewjobs.domain.facts import (
     Cutout,
     CutoutKind,
@@ -20,6 +19,7 @@ from crewjobs.domain.facts import (
     Support,
     SupportKind,
 )
+from crewjobs.domain.outlines import cutout_refusals, outline_refusals
 
 COLUMNS: Mapping[str, str] = {
     "piece": "name of the piece, once in an order",
@@ -55,6 +55,13 @@ TAP_MM = 35.0
 TAP_BEHIND_MM = 50.0
 """From the back edge to the middle of a tap hole. Common practice; no hour depends on it."""
 TAP_APART_MM = 100.0
+HOLES: Mapping[CutoutKind, str] = {
+    CutoutKind.UNDERMOUNT_SINK: "sink_size",
+    CutoutKind.DROP_IN_SINK: "sink_size",
+    CutoutKind.COOKTOP: "cooktop_size",
+    CutoutKind.TAP_HOLE: "tap_holes",
+}
+"""The column that a hole is read from."""
 MOST_NAME = 28
 """Letters of a piece's name, so that two fit into the name of a seam."""
 
@@ -133,13 +140,18 @@ def _piece(cells: Cells) -> Piece:
         finished_edge_mm=cells.length_mm("finished_edge", most_mm=1e5, default_mm=0.0),
         needs_field_cut=cells.yes("field_cut"),
     )
-    whole = replace(plain, cutouts=tuple(_cutouts(cells, plain)))
-    try:
-        pieces.area_m2(whole)
-    except ValueError:
-        cells.note("length", "the holes leave no stone")
-        return plain
-    return whole
+    return _cut(cells, replace(plain, cutouts=tuple(_cutouts(cells, plain))))
+
+
+def _cut(cells: Cells, piece: Piece) -> Piece:
+    """The piece, if it can be cut as drawn; else its faults are noted at the cell to mend."""
+    if cells.problems:
+        return piece
+    for fault in outline_refusals(piece):
+        cells.note("length", fault)
+    for place, fault in cutout_refusals(piece):
+        cells.note(HOLES[piece.cutouts[place].kind], fault)
+    return piece
 
 
 def _cutouts(cells: Cells, piece: Piece) -> Iterator[Cutout]:
@@ -158,8 +170,6 @@ def _cutouts(cells: Cells, piece: Piece) -> Iterator[Cutout]:
 def _hole(cells: Cells, name: str, kind: CutoutKind, piece: Piece) -> Cutout:
     width_mm, depth_mm = cells.size_mm(f"{name}_size", least_mm=SHORTEST_MM, most_mm=LONGEST_MM)
     x_mm = cells.length_mm(f"{name}_at", most_mm=LONGEST_MM, default_mm=piece.length_mm / 2)
-    if depth_mm >= piece.depth_mm:
-        cells.note(f"{name}_size", "the hole is as deep as the piece")
     if min(x_mm, piece.length_mm - x_mm) <= width_mm / 2:
         cells.note(f"{name}_at", "the hole reaches over an end of the piece")
     return Cutout(

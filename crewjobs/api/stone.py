@@ -3,15 +3,17 @@
 from dataclasses import dataclass
 from typing import Any
 
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
+from crewjobs import snapshots
 from crewjobs.actions.orders import Finish
 from crewjobs.api.fields import Fact, Length, Number, OneOf, Strict, several
-from crewjobs.domain import facts, pieces, units
+from crewjobs.api.outlines import MOST_CORNERS, ShapeIn, outline, refuse_undrawable
+from crewjobs.domain import facts, outlines, pieces, units
 from crewjobs.models import Cutout, Piece, RouteElement, Seam, Support, Units
 
 MOST_PIECES = 100
-MOST_CORNERS = 200
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,7 +62,7 @@ class SupportIn(Strict):
 
 
 class PieceIn(Fact):
-    """Give the outline, or length and depth of a rectangle."""
+    """Give the outline, or length and depth of a rectangle, or a plain shape."""
 
     name = serializers.CharField(max_length=60)
     kind = OneOf(facts.PieceKind, required=False)
@@ -72,6 +74,13 @@ class PieceIn(Fact):
     )
     length_mm = Length(required=False)
     depth_mm = Length(required=False)
+    shape = ShapeIn(required=False)
+    radii_mm = serializers.ListField(
+        child=Length(),
+        max_length=MOST_CORNERS,
+        required=False,
+        help_text="Of the rounded corners, in the order of the outline; 0 for a sharp one",
+    )
     thickness_mm = Length()
     density_kg_m3 = Number(required=False, max_value=10_000)
     material = serializers.CharField(required=False, allow_blank=True, max_length=80)
@@ -85,6 +94,13 @@ class PieceIn(Fact):
     dishwasher_hole_mm = Length(
         required=False, allow_null=True, help_text="Depth of holes drilled from below"
     )
+    layout_x_mm = Length(
+        required=False, allow_null=True, help_text="Of its outline's origin, in the whole job"
+    )
+    layout_y_mm = Length(required=False, allow_null=True)
+    layout_turn_deg = Number(
+        required=False, min_value=-360, max_value=360, help_text="In the layout, anticlockwise"
+    )
     cutouts = several(CutoutIn, most=50)
     supports = several(SupportIn, most=50)
 
@@ -95,11 +111,11 @@ class PieceIn(Fact):
         finish = Finish(
             material=attrs.pop("material", ""), edge_finish=attrs.pop("edge_finish", "")
         )
-        outline = _outline(attrs)
+        corners = outline(attrs)
         cutouts = tuple(attrs.pop("cutouts", ()))
-        values = attrs | {"outline_mm": outline, "cutouts": cutouts}
+        values = attrs | {"outline_mm": corners, "cutouts": cutouts}
         piece = self.made(facts.Piece, values)
-        _refuse_empty(piece)
+        refuse_undrawable(piece)
         return PieceEntry(piece=piece, finish=finish, supports=supports)
 
 
@@ -111,6 +127,9 @@ class SeamIn(Fact):
     second = serializers.CharField(max_length=60, help_text="Name of a piece")
     length_mm = Length()
     method = OneOf(facts.SeamMethod, required=False)
+    adhesive = serializers.CharField(
+        required=False, allow_blank=True, max_length=80, help_text="Product and colour"
+    )
     is_over_dishwasher = serializers.BooleanField(required=False, allow_null=True)
     to_sink_mm = Length(required=False, allow_null=True, help_text="To the nearest sink cutout")
     gap_mm = Length(required=False, allow_null=True, help_text="Its width, once it is made")
@@ -200,18 +219,50 @@ class SupportOut(serializers.ModelSerializer[Support]):
         fields = ["id", "kind", "is_in_place", "note"]
 
 
+class ComputedOut(serializers.Serializer[facts.Piece]):
+    """What follows from a piece's outline, its cutouts and its stone."""
+
+    area_m2 = serializers.SerializerMethodField()
+    mass_kg = serializers.SerializerMethodField()
+    centre_of_gravity_mm = serializers.SerializerMethodField()
+    box_mm = serializers.SerializerMethodField(help_text="The lowest and the highest x and y")
+
+    def get_area_m2(self, piece: facts.Piece) -> float:
+        """The outline less its cutouts."""
+        return pieces.area_m2(piece)
+
+    def get_mass_kg(self, piece: facts.Piece) -> float:
+        """By net area, thickness and density."""
+        return pieces.mass_kg(piece)
+
+    def get_centre_of_gravity_mm(self, piece: facts.Piece) -> list[float]:
+        """Where it balances, in its own coordinates."""
+        return list(pieces.centre_of_gravity_mm(piece))
+
+    def get_box_mm(self, piece: facts.Piece) -> list[list[float]]:
+        """The box around it."""
+        return [list(corner) for corner in outlines.box_mm(piece.outline_mm)]
+
+
 class PieceOut(serializers.ModelSerializer[Piece]):
     cutouts = CutoutOut(many=True)
     supports = SupportOut(many=True)
     size = serializers.SerializerMethodField(help_text="In the shop's own units")
+    computed = serializers.SerializerMethodField()
 
     class Meta:
         model = Piece
         fields = [
-            "id", "name", "kind", "outline_mm", "thickness_mm", "size", "material",
+            "id", "name", "kind", "outline_mm", "thickness_mm", "size", "computed", "material",
             "density_kg_m3", "edge_finish", "finished_edge_mm", "needs_field_cut", "overhang_mm",
-            "span_mm", "dishwasher_hole_mm", "cutouts", "supports",
+            "span_mm", "dishwasher_hole_mm", "layout_x_mm", "layout_y_mm", "layout_turn_deg",
+            "cutouts", "supports",
         ]  # fmt: skip
+
+    @extend_schema_field(ComputedOut)
+    def get_computed(self, piece: Piece) -> Any:
+        """What follows from the outline, the cutouts and the stone."""
+        return ComputedOut(snapshots.piece(piece)).data
 
     def get_size(self, piece: Piece) -> str:
         """Length and depth as the shop writes them."""
@@ -228,8 +279,8 @@ class SeamOut(serializers.ModelSerializer[Seam]):
     class Meta:
         model = Seam
         fields = [
-            "id", "name", "first", "second", "length_mm", "method", "is_over_dishwasher",
-            "to_sink_mm", "gap_mm", "edge_lippage_mm", "lippage_mm",
+            "id", "name", "first", "second", "length_mm", "method", "adhesive",
+            "is_over_dishwasher", "to_sink_mm", "gap_mm", "edge_lippage_mm", "lippage_mm",
         ]  # fmt: skip
 
 
@@ -241,28 +292,3 @@ class RouteOut(serializers.ModelSerializer[RouteElement]):
             "turn_deg", "steps", "hall_mm", "wall_mm", "room_mm", "free_wall_mm", "door_mm",
             "door_height_mm", "return_mm", "headroom_mm", "pitch_deg", "gap_mm",
         ]  # fmt: skip
-
-
-def _outline(attrs: dict[str, Any]) -> tuple[facts.Point, ...]:
-    """The outline that was given, or the rectangle of the length and depth."""
-    corners = attrs.pop("outline_mm", None)
-    length_mm, depth_mm = attrs.pop("length_mm", None), attrs.pop("depth_mm", None)
-    if (corners is None) == (length_mm is None or depth_mm is None):
-        raise serializers.ValidationError(
-            {"outline_mm": ["Give the outline, or length and depth."]}
-        )
-    for name, side_mm in (("length_mm", length_mm), ("depth_mm", depth_mm)):
-        if side_mm is not None and side_mm <= 0:
-            raise serializers.ValidationError({name: ["It must be more than 0."]})
-    if corners is None:
-        corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, depth_mm), (0.0, depth_mm)]
-    return tuple((x, y) for x, y in corners)
-
-
-def _refuse_empty(piece: facts.Piece) -> None:
-    try:
-        net_m2 = pieces.area_m2(piece)
-    except ValueError as error:
-        raise serializers.ValidationError({"outline_mm": [str(error)]}) from error
-    if net_m2 <= 0:
-        raise serializers.ValidationError({"cutouts": ["The holes take away the whole piece."]})

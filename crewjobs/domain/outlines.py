@@ -4,6 +4,7 @@ Knows polygons; refuses to know mass, seams and use. Arcs are flattened within a
 """
 
 from collections.abc import Collection, Iterator, Mapping
+from enum import StrEnum
 from itertools import combinations
 from math import acos, atan2, ceil, cos, hypot, isfinite, pi, sin, tan
 
@@ -63,6 +64,32 @@ def u_shape_mm(
         (0, 0), (along_mm, 0), (along_mm, right_mm), (far, right_mm), (far, depth_mm),
         (leg_depth_mm, depth_mm), (leg_depth_mm, left_mm), (0, left_mm),
     )  # fmt: skip
+
+
+class Corner(StrEnum):
+    """A corner of the box around a piece that lies flat, its front below."""
+
+    FRONT_LEFT = "front left"
+    FRONT_RIGHT = "front right"
+    BACK_LEFT = "back left"
+    BACK_RIGHT = "back right"
+
+
+def mirrored_mm(outline_mm: Outline, corner: Corner) -> Outline:
+    """The outline with what lies at its front left brought to another corner, in the same box.
+
+    Examples
+    --------
+    >>> mirrored_mm(l_shape_mm(3000, 2000, 650, 600), Corner.BACK_LEFT)[:3]
+    ((0, 2000), (3000, 2000), (3000, 1350))
+    """
+    (left, low), (right, high) = box_mm(outline_mm)
+    is_right = corner in (Corner.FRONT_RIGHT, Corner.BACK_RIGHT)
+    is_back = corner in (Corner.BACK_LEFT, Corner.BACK_RIGHT)
+    return tuple(
+        (left + right - x if is_right else x, low + high - y if is_back else y)
+        for x, y in outline_mm
+    )
 
 
 def _longer(name: str, value: float, limit: float) -> None:

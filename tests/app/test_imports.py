@@ -302,3 +302,8 @@ def test_any_table_is_booked_whole_or_not_at_all(told) -> None:
 @given(st.one_of(st.text(), st.binary(), st.text().map(lambda text: ",".join(COLUMNS) + text)))
 def test_any_file_is_read_without_a_crash(data) -> None:
     holds_all_or_nothing(data)
+
+
+def test_a_hole_that_cannot_be_cut_is_noted_at_its_cell() -> None:
+    deep = {"sink": "undermount", "sink_size": "30 x 26"}
+    assert "outside the outline" in wrong(ORDER | PIECE | deep)["/rows/1/sink_size"]
