@@ -306,4 +306,4 @@ def test_any_file_is_read_without_a_crash(data) -> None:
 
 def test_a_hole_that_cannot_be_cut_is_noted_at_its_cell() -> None:
     deep = {"sink": "undermount", "sink_size": "30 x 26"}
-    assert "outside the outline" in wrong(ORDER | PIECE | deep)["/rows/1/sink_size"]
+    assert "outside the outline" in wrong(ORDER | PIECE | deep)["/rows/2/sink_size"]
