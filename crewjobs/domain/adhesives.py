@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from math import ceil
 
 from crewjobs.domain.facts import SeamMethod, at_least, more_than_zero
+from crewjobs.domain.limits import USUAL, Limits
 
 GAP_MM = 1.5
 """Stone manual, ch. 17: a seam of 1/16 in."""
-COLD_DEG_C = 10.0
-"""Common practice: below it the stone is warmed or the visit moved."""
 LITTLE_ML = 1e-9
 
 
@@ -26,22 +25,19 @@ class Sheet:
         If a time or amount is not above zero.
     """
 
-    working_min: float = 5.0
-    """Polyester: 3 to 10 at 20 to 25 C, from memory."""
-    hard_min: float = 12.0
-    """Not measured."""
+    working_min: float = USUAL.working_min
+    hard_min: float = USUAL.hard_min
     at_deg_c: float = 20.0
-    halves_every_deg_c: float = 10.0
-    """A rule of thumb: 10 degrees more halve the time. It suits the working time; full hardening of
-    one epoxy fell by a factor of 3 (its maker's chart)."""
-    waste_share: float = 0.35
-    """Not measured: squeezed out, left in the cup."""
-    batch_ml: float = 100.0
-    """Common practice."""
-    placing_min_per_m: float = 3.5
-    """Not measured."""
-    placing_min: float = 1.0
-    """Not measured: to mix and to begin."""
+    """Where the shop's own limits hold."""
+    halves_every_deg_c: float = USUAL.halves_every_deg_c
+    """It suits the working time; full hardening of one epoxy fell by a factor of 3 in 10 degrees
+    (its maker's chart)."""
+    waste_share: float = USUAL.knife_waste_share
+    """Squeezed out, left in the cup."""
+    batch_ml: float = USUAL.batch_ml
+    placing_min_per_m: float = USUAL.knife_min_per_m
+    placing_min: float = USUAL.mixing_min
+    """To mix and to begin."""
 
     def __post_init__(self) -> None:
         for name in ("working_min", "hard_min", "halves_every_deg_c", "batch_ml"):
@@ -50,11 +46,24 @@ class Sheet:
             at_least(name, getattr(self, name), 0)
 
 
-SHEETS = {
-    SeamMethod.KNIFE_GRADE: Sheet(),
-    SeamMethod.FLOW_GRADE: Sheet(waste_share=0.2, placing_min_per_m=2.0),
-}
-"""Where the shop has no sheet of its own; not measured."""
+def sheet_of(method: SeamMethod, limits: Limits = USUAL) -> Sheet:
+    """The sheet that the shop's limits make, where the maker's own is not at hand.
+
+    Examples
+    --------
+    >>> sheet_of(SeamMethod.KNIFE_GRADE) == Sheet(), sheet_of(SeamMethod.FLOW_GRADE).waste_share
+    (True, 0.2)
+    """
+    is_knife = method is SeamMethod.KNIFE_GRADE
+    return Sheet(
+        working_min=limits.working_min,
+        hard_min=limits.hard_min,
+        halves_every_deg_c=limits.halves_every_deg_c,
+        waste_share=limits.knife_waste_share if is_knife else limits.flow_waste_share,
+        batch_ml=limits.batch_ml,
+        placing_min_per_m=limits.knife_min_per_m if is_knife else limits.flow_min_per_m,
+        placing_min=limits.mixing_min,
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -68,7 +77,6 @@ class SeamAdhesive:
     hard_min: float
     placing_min: float
     """What bringing it in takes."""
-    is_cold: bool
 
     @property
     def is_too_slow(self) -> bool:
@@ -130,5 +138,4 @@ def seam_adhesive(
         working_min=working,
         hard_min=used.hard_min * slower,
         placing_min=placing,
-        is_cold=temperature_deg_c < COLD_DEG_C,
     )

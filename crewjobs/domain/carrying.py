@@ -63,23 +63,43 @@ def carry_in(job: Job) -> CarryIn:
     >>> str(found.pieces[0].verdict.answer), found.pieces[0].hands.shop_people
     ('fits only tilted', 3)
     """
-    pitches = [e.pitch_deg for e in job.work.route if e.kind is RouteKind.STAIRS]
-    pitch_deg = max((pitch or 0.0 for pitch in pitches), default=0.0)
+    pitch_deg, is_missing = stairs(job)
     return CarryIn(
-        pieces=tuple(_carried(job, piece, pitch_deg) for piece in job.work.pieces),
+        pieces=tuple(_carried(job, piece) for piece in job.work.pieces),
         admitted=_admitted(job),
         people=job.team.hands,
         pitch_deg=pitch_deg,
-        is_pitch_missing=None in pitches,
+        is_pitch_missing=is_missing,
     )
 
 
-def _carried(job: Job, piece: Piece, pitch_deg: float) -> Carried:
-    return Carried(
-        piece=piece,
-        verdict=access.check(piece, job.work.route, job.clearances),
-        hands=lifting.hands(piece, job.team.hands, pitch_deg=pitch_deg, carrier_kg=job.carrier_kg),
+def stairs(job: Job) -> tuple[float, bool]:
+    """The pitch in degrees of the steepest measured stairs, and whether some were not measured."""
+    pitches = [e.pitch_deg for e in job.work.route if e.kind is RouteKind.STAIRS]
+    return max((pitch or 0.0 for pitch in pitches), default=0.0), None in pitches
+
+
+def verdict(job: Job, piece: Piece) -> access.Verdict:
+    """What geometry says of one piece on the job's way in."""
+    return access.check(
+        piece, job.work.route, job.clearances, from_cutout_mm=job.limits.part_from_cutout_mm
     )
+
+
+def hands(job: Job, piece: Piece) -> lifting.Hands:
+    """What the three methods say of one piece in the hands of the job's team."""
+    pitch_deg, _ = stairs(job)
+    return lifting.hands(
+        piece,
+        job.team.hands,
+        pitch_deg=pitch_deg,
+        carrier_kg=job.carrier_kg,
+        limits=job.limits,
+    )
+
+
+def _carried(job: Job, piece: Piece) -> Carried:
+    return Carried(piece=piece, verdict=verdict(job, piece), hands=hands(job, piece))
 
 
 def _admitted(job: Job) -> Admitted | None:

@@ -25,3 +25,9 @@ class Finding:
     about: str = ""
     """The piece, seam or element that it speaks of; empty for the whole job."""
     source: str = ""
+    value: float | None = None
+    """What was found, where it is a number."""
+    limit: float | None = None
+    """What it is held against."""
+    unit: str = ""
+    """Of both."""

@@ -10,20 +10,14 @@ from math import ceil, radians, tan
 
 from crewjobs.domain.facts import Piece
 from crewjobs.domain.lifting_equation import NOT_COVERED, Lift, index_factor
+from crewjobs.domain.limits import USUAL, Limits
 from crewjobs.domain.pieces import centre_of_gravity_mm, mass_kg
 
 CARRIER_KG = 45.0
 """Common practice, not measured: what a shop plans for one person; the shop sets its own."""
 
-ALONE_MM = 1200.0
-"""Common practice, not measured: no longer piece is carried by one person."""
-
 MOST_CARRIERS = 4
 """More than four are unlikely to work together well (UK HSE, guidance L23 on manual handling)."""
-
-SINGLE_KG = 25.0
-"""From memory: UK HSE guideline (INDG143, L23) for men, close to the body at knuckle height; 16 for
-women. A setting of the shop."""
 
 TEAM_SHARES = {1: 1.0, 2: 2 / 3, 3: 1 / 2}
 """Of the sum of what each could lift alone (UK HSE, L23); nothing is published for more than
@@ -40,7 +34,9 @@ GUIDELINE_NOT_COVERED = (
 EQUATION_NOT_COVERED = NOT_COVERED
 
 
-def carriers(piece: Piece, *, carrier_kg: float = CARRIER_KG) -> int:
+def carriers(
+    piece: Piece, *, carrier_kg: float = CARRIER_KG, alone_mm: float = USUAL.alone_most_mm
+) -> int:
     """How many people the shop's rule asks for; it may be more than can take hold of a piece.
 
     Raises
@@ -57,7 +53,7 @@ def carriers(piece: Piece, *, carrier_kg: float = CARRIER_KG) -> int:
     if carrier_kg <= 0:
         raise ValueError(f"carrier_kg is {carrier_kg:g}, it must be more than 0")
     by_mass = ceil(mass_kg(piece) / carrier_kg - 1e-9)
-    by_length = 2 if max(piece.length_mm, piece.depth_mm) > ALONE_MM else 1
+    by_length = 2 if max(piece.length_mm, piece.depth_mm) > alone_mm else 1
     return max(by_mass, by_length)
 
 
@@ -66,7 +62,7 @@ def hands_needed(pieces: tuple[Piece, ...], *, carrier_kg: float = CARRIER_KG) -
     return max([2, *(carriers(piece, carrier_kg=carrier_kg) for piece in pieces)])
 
 
-def team_kg(people: int, *, single_kg: float = SINGLE_KG) -> float | None:
+def team_kg(people: int, *, single_kg: float = USUAL.single_kg) -> float | None:
     """What a team lifts together by the guideline; None for more than three.
 
     Examples
@@ -78,7 +74,7 @@ def team_kg(people: int, *, single_kg: float = SINGLE_KG) -> float | None:
     return None if share is None else people * single_kg * share
 
 
-def guideline_people(mass_kg: float, *, single_kg: float = SINGLE_KG) -> int | None:
+def guideline_people(mass_kg: float, *, single_kg: float = USUAL.single_kg) -> int | None:
     """The smallest team that the guideline allows a mass; None: bring a lifting aid."""
     teams = ((people, team_kg(people, single_kg=single_kg)) for people in TEAM_SHARES)
     return next((people for people, most in teams if most is not None and mass_kg <= most), None)
@@ -142,13 +138,11 @@ def hands(
     *,
     pitch_deg: float = 0.0,
     carrier_kg: float = CARRIER_KG,
-    single_kg: float = SINGLE_KG,
-    team_factor: float = 1.0,
+    limits: Limits = USUAL,
 ) -> Hands:
     """What the three methods say of a piece, carried by so many people.
 
-    Each end has half the people. `team_factor` lowers what each may lift in a team: EN 1005-2 is
-    said to take 0.85 for two; uncertain, so it is a setting.
+    Each end has half the people. The shop's team factor lowers what each may lift in a team.
 
     Raises
     ------
@@ -170,8 +164,8 @@ def hands(
     own_kg = heavy_kg if people == 1 else heavy_kg * share / (people / 2)
     return Hands(
         mass_kg=heavy_kg,
-        shop_people=carriers(piece, carrier_kg=carrier_kg),
-        guideline_people=guideline_people(heavy_kg, single_kg=single_kg),
-        index_factor=index_factor(own_kg / team_factor, Lift()),
+        shop_people=carriers(piece, carrier_kg=carrier_kg, alone_mm=limits.alone_most_mm),
+        guideline_people=guideline_people(heavy_kg, single_kg=limits.single_kg),
+        index_factor=index_factor(own_kg if people == 1 else own_kg / limits.team_factor, Lift()),
         lower_share=share,
     )

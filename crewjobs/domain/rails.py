@@ -9,21 +9,13 @@ from dataclasses import dataclass
 from math import inf
 
 from crewjobs.domain.facts import Cutout, CutoutKind, Piece
+from crewjobs.domain.limits import USUAL, Limits
 from crewjobs.domain.outlines import reach_mm
 
 GRAVITY_M_S2 = 9.80665
 """Standard gravity."""
-STRENGTH_MPA = 30.0
-"""The low end of what makers of engineered stone state, 31 to 97 by EN 14617-2. A setting: natural
-stone has far less, granite at least 8.27, marble 6.89 (ASTM C880 as quoted in a trader's table)."""
-SHOCK_FACTOR = 2.0
-"""Common practice: for lifting and setting down."""
 FLAT_RAISER_FACTOR, EDGE_RAISER_FACTOR = 1.6, 1.75
 """At the cutout's corners: own finite elements found 1.28 to 1.38 flat, 1.15 to 1.66 on edge."""
-LEAST_FACTOR = 3.0
-"""Common practice: below this safety factor a stiffener is clamped across the cutout."""
-LEAST_RAIL_MM = 60.0
-"""Uncertain: trade figures for a front rail run from 2 1/2 to 4 in. A setting."""
 LARGE = frozenset({CutoutKind.UNDERMOUNT_SINK, CutoutKind.DROP_IN_SINK, CutoutKind.COOKTOP})
 """Cutouts that leave rails."""
 CAUTION = "never carry at the rail; the maker's data sheet comes first"
@@ -40,12 +32,18 @@ class RailCheck:
     edge_factor: float
     front_mm: float
     back_mm: float
+    limits: Limits = USUAL
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether one of its rails is narrower than the shop's least."""
+        return min(self.front_mm, self.back_mm) < self.limits.rail_least_mm
 
     @property
     def needs_stiffener(self) -> bool:
         """Whether a stiffener belongs across the cutout: every top is laid flat once, when set."""
-        is_narrow = min(self.front_mm, self.back_mm) < LEAST_RAIL_MM
-        return is_narrow or min(self.flat_factor, self.edge_factor) < LEAST_FACTOR
+        least = self.limits.rail_safety_factor
+        return self.is_narrow or min(self.flat_factor, self.edge_factor) < least
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -90,7 +88,7 @@ class _Beam:
 
 
 def beside(
-    piece: Piece, cutout: Cutout, *, grip_mm: float = 0.0, strength_mpa: float = STRENGTH_MPA
+    piece: Piece, cutout: Cutout, *, grip_mm: float = 0.0, limits: Limits = USUAL
 ) -> RailCheck:
     """The stress in the rails beside a cutout while the piece is held at `grip_mm` from its ends.
 
@@ -117,14 +115,15 @@ def beside(
     beam = _beam(piece, cutout, grip_mm)
     if min(beam.front_mm, beam.back_mm) <= 0 or 2 * grip_mm >= beam.length_mm:
         raise ValueError(f"piece {piece.name}: the {cutout.kind} leaves no rail, or the grips meet")
-    flat, edge = _stresses(beam)
+    flat, edge = (limits.shock_factor * each for each in _stresses(beam))
     return RailCheck(
         flat_mpa=flat,
         edge_mpa=edge,
-        flat_factor=strength_mpa / flat if flat else inf,
-        edge_factor=strength_mpa / edge if edge else inf,
+        flat_factor=limits.strength_mpa / flat if flat else inf,
+        edge_factor=limits.strength_mpa / edge if edge else inf,
         front_mm=beam.front_mm,
         back_mm=beam.back_mm,
+        limits=limits,
     )
 
 
@@ -166,7 +165,7 @@ def _span(cutout: Cutout, axis: int) -> tuple[float, float]:
 
 
 def _stresses(beam: _Beam) -> tuple[float, float]:
-    """The largest stress flat and on edge, with shock and the corners' stress raisers."""
+    """The largest stress flat and on edge, with the corners' stress raisers."""
     thick, rails = beam.thick_mm, (beam.front_mm, beam.back_mm)
     middles = beam.front_mm / 2, beam.depth_mm - beam.back_mm / 2
     parts = list(zip(rails, middles, strict=True))
@@ -185,16 +184,16 @@ def _stresses(beam: _Beam) -> tuple[float, float]:
             whole = moment * (abs(at - axis) + rail / 2) / inertia
             own = 6 * shear * rail**3 / stiffness * abs(x - centre) / (thick * rail**2)
             edge = max(edge, (whole + own) * (EDGE_RAISER_FACTOR if at_corner else 1))
-    return flat * SHOCK_FACTOR, edge * SHOCK_FACTOR
+    return flat, edge
 
 
 GRIPS = tuple(share / 100 for share in range(5, 31))
-FROM_CUTOUT_MM = 100.0
-"""Common practice: no grip nearer to a cutout, never on its rail."""
 
 
-def grip_mm(piece: Piece, *, strength_mpa: float = STRENGTH_MPA) -> float | None:
+def grip_mm(piece: Piece, *, limits: Limits = USUAL) -> float | None:
     """How far from each end the piece is best held when it is laid flat; None: no place is clear.
+
+    Never on a rail, and no nearer to a cutout than the shop's limit.
 
     Examples
     --------
@@ -210,7 +209,7 @@ def grip_mm(piece: Piece, *, strength_mpa: float = STRENGTH_MPA) -> float | None
 
     def is_clear(grip_mm: float) -> bool:
         return not any(
-            abs(place - middle) < wide / 2 + FROM_CUTOUT_MM
+            abs(place - middle) < wide / 2 + limits.grip_from_cutout_mm
             for place in (start + grip_mm, start + length - grip_mm)
             for middle, wide in spans
         )
@@ -220,7 +219,7 @@ def grip_mm(piece: Piece, *, strength_mpa: float = STRENGTH_MPA) -> float | None
         return 0.2 * length
 
     def least_factor(grip_mm: float) -> float:
-        checks = (beside(piece, h, grip_mm=grip_mm, strength_mpa=strength_mpa) for h in holes)
+        checks = (beside(piece, h, grip_mm=grip_mm, limits=limits) for h in holes)
         return min(each.flat_factor for each in checks)
 
     return max(places, key=least_factor, default=None)

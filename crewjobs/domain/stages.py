@@ -26,7 +26,7 @@ def advance(job: Job, entering: Stage) -> tuple[Finding, ...]:
     ... # doctest: +NORMALIZE_WHITESPACE
     ['the job is booked: templated comes before in fabrication',
      'the job has 0 pieces, the least is 1',
-     'the site is not templated: no template visit is done and no sizes came in']
+     'the site is not templated: no template visit is done, and no sizes came in']
     """
     return (*_order(job.record.stage, entering), *rules.guard(job, entering))
 

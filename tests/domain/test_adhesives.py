@@ -2,8 +2,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.adhesives import SHEETS, Sheet, seam_adhesive, time_factor
+from crewjobs.domain.adhesives import Sheet, seam_adhesive, sheet_of, time_factor
 from crewjobs.domain.facts import SeamMethod
+from crewjobs.domain.limits import Limits
 
 
 @pytest.mark.parametrize(
@@ -43,13 +44,10 @@ def test_a_long_seam_takes_batches_by_its_volume() -> None:
     assert seam_adhesive(2400, 30, sheet=Sheet(working_min=60)).batches == 2
 
 
-def test_cold_is_said() -> None:
-    assert seam_adhesive(648, 30, temperature_deg_c=9.9).is_cold
-    assert not seam_adhesive(648, 30, temperature_deg_c=10).is_cold
-
-
-def test_every_method_has_a_sheet() -> None:
-    assert set(SHEETS) == set(SeamMethod)
+@pytest.mark.parametrize("method", SeamMethod)
+def test_a_shop_s_limits_make_the_sheet_of_every_method(method) -> None:
+    assert sheet_of(method, Limits(working_min=8)).working_min == 8
+    assert sheet_of(method, Limits(batch_ml=50)).batch_ml == 50
 
 
 @settings(max_examples=40)

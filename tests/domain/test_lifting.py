@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain import lifting
+from crewjobs.domain.limits import Limits
 from tests import make
 
 
@@ -28,11 +29,11 @@ def test_a_kitchen_top_has_three_numbers_and_asks_for_an_aid() -> None:
     """A 2600 x 648 x 30 mm top with a sink, 99.2 kg; index 17.25 kg a person from the equation."""
     top = make.piece(length_mm=2600, depth_mm=648, cutouts=(make.sink(1300, 305, width_mm=750,
                      height_mm=410, corner_radius_mm=10),))  # fmt: skip
-    level = lifting.hands(top, 3, team_factor=0.75)
+    level = lifting.hands(top, 3, limits=Limits(team_factor=0.75))
     assert level.mass_kg == pytest.approx(99.2, abs=0.05)
     assert (level.shop_people, level.guideline_people) == (3, None)
     assert level.index_factor == pytest.approx(2.6, abs=0.05)
-    assert lifting.hands(top, 3, pitch_deg=37, team_factor=0.75).index_factor > 3.0
+    assert lifting.hands(top, 3, pitch_deg=37, limits=Limits(team_factor=0.75)).index_factor > 3.0
     assert level.asks_for_aid
 
 

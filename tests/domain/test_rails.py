@@ -4,6 +4,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain import rails
 from crewjobs.domain.facts import Piece
+from crewjobs.domain.limits import USUAL
 from crewjobs.domain.outlines import l_shape_mm
 from tests import make
 
@@ -53,7 +54,7 @@ def test_held_at_a_fifth_the_same_top_bends_far_less() -> None:
 def test_nobody_is_told_to_hold_a_rail() -> None:
     piece, _ = top(1000)
     grip = rails.grip_mm(piece)
-    assert grip is None or abs(grip - 500) >= 375 + rails.FROM_CUTOUT_MM
+    assert grip is None or abs(grip - 500) >= 375 + USUAL.grip_from_cutout_mm
 
 
 @settings(max_examples=30, deadline=None)

@@ -8,10 +8,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from crewjobs.domain.facts import Piece, Point
+from crewjobs.domain.limits import USUAL
 from crewjobs.domain.outlines import inside_corners_mm, reach_mm
-
-FROM_CUTOUT_MM = 150.0
-"""From memory, makers' sheets 3 to 6 in: no seam nearer to a cutout."""
 
 MOST_PARTS = 6
 
@@ -35,20 +33,24 @@ def sizes_mm(piece: Piece, seams_mm: tuple[float, ...], axis: int) -> tuple[Poin
     return tuple(found)
 
 
-def proposals(piece: Piece) -> Iterator[tuple[int, tuple[float, ...]]]:
+def proposals(
+    piece: Piece, from_cutout_mm: float = USUAL.part_from_cutout_mm
+) -> Iterator[tuple[int, tuple[float, ...]]]:
     """Ways of cutting a piece, fewest parts first: the axis cut across, and where."""
     for axis in (0, 1):
+        barred = _barred(piece, axis, from_cutout_mm)
         for place in sorted({corner[axis] for corner in inside_corners_mm(piece.outline_mm)}):
-            if _is_clear(piece, axis, place):
+            if _is_clear(barred, place):
                 yield axis, (place,)
     axis = 0 if piece.length_mm >= piece.depth_mm else 1
     places = [point[axis] for point in piece.outline_mm]
     start, end = min(places), max(places)
-    free = [edge for barred in _barred(piece, axis) for edge in barred]
-    free = [edge for edge in free if start < edge < end and _is_clear(piece, axis, edge)]
+    barred = _barred(piece, axis, from_cutout_mm)
+    edges = [edge for stretch in barred for edge in stretch]
+    free = [edge for edge in edges if start < edge < end and _is_clear(barred, edge)]
     for number in range(2, MOST_PARTS + 1):
         wished = [start + (end - start) * n / number for n in range(1, number)]
-        seams = {_nearest_mm(wish, free, _is_clear(piece, axis, wish)) for wish in wished}
+        seams = {_nearest_mm(wish, free, _is_clear(barred, wish)) for wish in wished}
         if None not in seams and len(seams) == number - 1:
             yield axis, tuple(sorted(seam for seam in seams if seam is not None))
 
@@ -59,13 +61,12 @@ def _nearest_mm(wished_mm: float, free: list[float], is_clear: bool) -> float | 
     return min(free, key=lambda place: abs(place - wished_mm), default=None)
 
 
-def _is_clear(piece: Piece, axis: int, place_mm: float) -> bool:
-    return all(not low < place_mm < high for low, high in _barred(piece, axis))
+def _is_clear(barred: list[Point], place_mm: float) -> bool:
+    return all(not low < place_mm < high for low, high in barred)
 
 
-def _barred(piece: Piece, axis: int) -> Iterator[Point]:
+def _barred(piece: Piece, axis: int, from_cutout_mm: float) -> list[Point]:
     """Where a cutout, and the stone beside it, forbids a seam."""
-    for cutout in piece.cutouts:
-        middle = (cutout.x_mm, cutout.y_mm)[axis]
-        half = (cutout.width_mm, cutout.height_mm)[axis] / 2 + FROM_CUTOUT_MM
-        yield middle - half, middle + half
+    holes = [((c.x_mm, c.y_mm)[axis], (c.width_mm, c.height_mm)[axis]) for c in piece.cutouts]
+    reach = [(middle, size / 2 + from_cutout_mm) for middle, size in holes]
+    return [(middle - half, middle + half) for middle, half in reach]

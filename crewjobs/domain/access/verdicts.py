@@ -8,6 +8,7 @@ from crewjobs.domain.access.elements import Limit, limits
 from crewjobs.domain.access.parts import proposals, sizes_mm
 from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import Piece, RouteElement
+from crewjobs.domain.limits import USUAL
 
 
 class Answer(StrEnum):
@@ -117,7 +118,11 @@ def longest_piece(
 
 
 def check(
-    piece: Piece, route: tuple[RouteElement, ...], clearances: Clearances | None = None
+    piece: Piece,
+    route: tuple[RouteElement, ...],
+    clearances: Clearances | None = None,
+    *,
+    from_cutout_mm: float = USUAL.part_from_cutout_mm,
 ) -> Verdict:
     """What can be said of a piece on a way in, carried on edge by its longer side.
 
@@ -138,7 +143,9 @@ def check(
     found = limits(route, high, piece.thickness_mm, kept)
     answer = _answer(length, found)
     tightest, margin = _tightest(length, found)
-    axis, seams, parts = _parted(piece, route, kept) if answer is Answer.TOO_LONG else _WHOLE
+    axis, seams, parts = _WHOLE
+    if answer is Answer.TOO_LONG:
+        axis, seams, parts = _parted(piece, route, kept, from_cutout_mm)
     return Verdict(
         piece=piece.name,
         answer=answer,
@@ -186,9 +193,14 @@ _Parted = tuple[int, tuple[float, ...], tuple[tuple[float, float], ...]]
 _WHOLE: _Parted = (0, (), ())
 
 
-def _parted(piece: Piece, route: tuple[RouteElement, ...], clearances: Clearances) -> _Parted:
+def _parted(
+    piece: Piece,
+    route: tuple[RouteElement, ...],
+    clearances: Clearances,
+    from_cutout_mm: float,
+) -> _Parted:
     """The first proposal of which every part passes; none, if none does."""
-    for axis, seams in proposals(piece):
+    for axis, seams in proposals(piece, from_cutout_mm):
         parts = sizes_mm(piece, seams, axis)
         known = {
             high: limits(route, high, piece.thickness_mm, clearances)

@@ -1,6 +1,7 @@
 """The cabinets are level before stone is set on them."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import ceil
 
 from crewjobs.domain.facts import Job, Stage
@@ -24,11 +25,12 @@ def check(job: Job) -> Iterator[Finding]:
         return
     limit = MOST_MM * max(1, ceil(run / EACH_MM - 1e-9))
     if off > limit + 1e-6:
-        yield _finding(
+        warning = _finding(
             Severity.WARN,
-            f"cabinets are {off:.1f} mm out of level over {run:.0f} mm, the most is {limit:.1f}: "
-            "shim them first",
+            f"cabinets are {off:.1f} mm out of level over {run:.0f} mm, the most is {limit:.1f} "
+            "mm: shim them first",
         )
+        yield replace(warning, value=off, limit=limit, unit="mm")
 
 
 def _finding(severity: Severity, message: str) -> Finding:

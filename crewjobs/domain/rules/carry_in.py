@@ -1,9 +1,11 @@
 """Every piece goes in by the way that was measured."""
 
 from collections.abc import Iterator
+from dataclasses import replace
+from math import inf
 
-from crewjobs.domain import access
-from crewjobs.domain.facts import Job, Stage
+from crewjobs.domain import access, carrying
+from crewjobs.domain.facts import Job, Piece, Stage
 from crewjobs.domain.findings import Finding, Severity
 
 SOURCE = "plane geometry of each element, within the shop's clearances; steps count as a ramp"
@@ -18,20 +20,29 @@ def check(job: Job) -> Iterator[Finding]:
     """
     missing: set[str] = set()
     for piece in job.work.pieces:
-        verdict = access.check(piece, job.work.route, job.clearances)
+        verdict = carrying.verdict(job, piece)
         missing |= set(verdict.missing)
         is_stuck = verdict.answer is access.Answer.TOO_LONG
         if is_stuck or verdict.answer is access.Answer.TILTED or verdict.measure_again:
-            yield _finding(
+            finding = _finding(
                 Severity.STOP if is_stuck else Severity.WARN,
                 f"piece {piece.name}: {verdict}. {CAUTION}",
                 piece.name,
             )
+            yield _with_numbers(finding, piece, verdict)
     if job.work.pieces and not job.work.route:
         missing = {"the whole way in"}
     if missing:
         said = "; ".join(sorted(missing))
         yield _finding(Severity.WARN, f"not measured: {said}. Nothing is said to fit until it is.")
+
+
+def _with_numbers(finding: Finding, piece: Piece, verdict: access.Verdict) -> Finding:
+    """With the piece's length and the longest that goes in, where length decides."""
+    if not 0 < verdict.tilted_mm < inf:
+        return finding
+    length_mm = max(piece.length_mm, piece.depth_mm)
+    return replace(finding, value=length_mm, limit=verdict.tilted_mm, unit="mm")
 
 
 def _finding(severity: Severity, message: str, about: str = "") -> Finding:

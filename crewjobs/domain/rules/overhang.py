@@ -1,6 +1,7 @@
 """Stone reaches no further beyond its supports than the rule set allows."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from crewjobs.domain.facts import Job, Piece, PieceKind, RuleSet, Stage
 from crewjobs.domain.findings import Finding, Severity
@@ -10,8 +11,8 @@ SOURCE = (
     "ANSI/AWI 1236-2022 (305 mm)"
 )
 GUARDS: frozenset[Stage] = frozenset()
-THIN_MM, THIN_MOST_MM, THICK_MOST_MM = 25.0, 152.4, 254.0
-"""Stone manual: 6 in for 2 cm, 10 in for 3 cm; below 25 mm counts as 2 cm."""
+THIN_MOST_MM, THICK_MOST_MM = 152.4, 254.0
+"""Stone manual: 6 in for 2 cm, 10 in for 3 cm."""
 DEPTH_SHARE = 1 / 3
 WOODWORK_MOST_MM = 304.8
 """Woodwork standard: 12 in unless specified otherwise."""
@@ -22,20 +23,21 @@ def check(job: Job) -> Iterator[Finding]:
     """Yield a warning for each overhang beyond its limit, and a note for those not measured."""
     lying = [piece for piece in job.work.pieces if piece.kind in LYING]
     for piece in lying:
-        limit, why = _limit(piece, job.rule_set)
+        limit, why = _limit(piece, job.rule_set, job.limits.thin_below_mm)
         if piece.overhang_mm is not None and piece.overhang_mm > limit + 1e-6:
-            yield _finding(
+            warning = _finding(
                 Severity.WARN,
                 f"piece {piece.name} overhangs {piece.overhang_mm:.0f} mm, the most is "
-                f"{limit:.0f} ({why}): brackets, corbels or a panel",
+                f"{limit:.0f} mm ({why}): brackets, corbels or a panel",
                 piece.name,
             )
+            yield replace(warning, value=piece.overhang_mm, limit=limit, unit="mm")
     if unknown := [piece.name for piece in lying if piece.overhang_mm is None]:
         yield _finding(Severity.NOTE, f"overhang not measured: {', '.join(unknown)}")
 
 
-def _limit(piece: Piece, rule_set: RuleSet) -> tuple[float, str]:
-    by_thickness = THIN_MOST_MM if piece.thickness_mm < THIN_MM else THICK_MOST_MM
+def _limit(piece: Piece, rule_set: RuleSet, thin_mm: float) -> tuple[float, str]:
+    by_thickness = THIN_MOST_MM if piece.thickness_mm < thin_mm else THICK_MOST_MM
     limits = {
         RuleSet.WOODWORK: [(WOODWORK_MOST_MM, "woodwork standard")],
         RuleSet.STONE: [

@@ -1,6 +1,7 @@
 """A seam keeps away from a sink, or is reinforced there, by the rule set."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from crewjobs.domain.facts import CutoutKind, Job, RuleSet, Stage
 from crewjobs.domain.findings import Finding, Severity
@@ -25,7 +26,8 @@ def check(job: Job) -> Iterator[Finding]:
     for seam in job.work.seams:
         if seam.to_sink_mm is not None and seam.to_sink_mm < LEAST_MM - 1e-6:
             said = f"seam {seam.name} is {seam.to_sink_mm:.0f} mm from a sink, the least is"
-            yield _finding(severity, f"{said} {LEAST_MM:.0f}: {remedy}", seam.name)
+            finding = _finding(severity, f"{said} {LEAST_MM:.0f} mm: {remedy}", seam.name)
+            yield replace(finding, value=seam.to_sink_mm, limit=LEAST_MM, unit="mm")
     if unknown := [seam.name for seam in job.work.seams if seam.to_sink_mm is None]:
         yield _finding(Severity.NOTE, f"distance to the sink not measured: {', '.join(unknown)}")
 

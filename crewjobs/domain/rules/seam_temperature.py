@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from crewjobs.domain.adhesives import COLD_DEG_C, SHEETS, seam_adhesive
-from crewjobs.domain.facts import Job, Stage
+from crewjobs.domain.adhesives import seam_adhesive, sheet_of
+from crewjobs.domain.facts import Job, Seam, Stage
 from crewjobs.domain.findings import Finding, Severity
 
 SOURCE = "10 degrees more halve the working time, a rule of thumb; the maker's sheet comes first"
@@ -11,34 +11,38 @@ GUARDS: frozenset[Stage] = frozenset()
 
 
 def check(job: Job) -> Iterator[Finding]:
-    """Yield a warning for a seam in the cold, or one that takes longer to fill than it stays soft.
+    """Yield a warning for a seam in the cold, and one that takes longer to fill than it stays soft.
 
     Solvents: gloves, fresh air, no flame; the data sheet comes first.
     """
     thickness = {piece.name: piece.thickness_mm for piece in job.work.pieces}
-    degrees = job.work.temperature_deg_c
+    degrees, cold = job.work.temperature_deg_c, job.limits.cold_deg_c
     for seam in job.work.seams:
+        if degrees < cold:
+            said = f"{degrees:g} C, the least is {cold:g} C: warm the stone or move the day"
+            yield _warning(seam, said, degrees, cold, "C")
         found = seam_adhesive(
             seam.length_mm,
             max(thickness[seam.first], thickness[seam.second]),
             temperature_deg_c=degrees,
-            sheet=SHEETS[seam.method],
+            sheet=sheet_of(seam.method, job.limits),
         )
-        said = []
-        if found.is_cold:
-            said.append(
-                f"{degrees:g} C, the least is {COLD_DEG_C:g}: warm the stone or move the day"
-            )
         if found.is_too_slow:
-            said.append(
+            said = (
                 f"placing takes {found.placing_min:.1f} min, it stays soft for "
-                f"{found.working_min:.1f}: {found.batches} batches"
+                f"{found.working_min:.1f} min: {found.batches} batches"
             )
-        if said:
-            yield Finding(
-                code="seam_temperature",
-                severity=Severity.WARN,
-                message=f"seam {seam.name}: {'; '.join(said)}. Gloves, fresh air, no flame.",
-                about=seam.name,
-                source=SOURCE,
-            )
+            yield _warning(seam, said, found.placing_min, found.working_min, "min")
+
+
+def _warning(seam: Seam, said: str, value: float, limit: float, unit: str) -> Finding:
+    return Finding(
+        code="seam_temperature",
+        severity=Severity.WARN,
+        message=f"seam {seam.name}: {said}. Gloves, fresh air, no flame.",
+        about=seam.name,
+        source=SOURCE,
+        value=value,
+        limit=limit,
+        unit=unit,
+    )

@@ -1,6 +1,7 @@
 """Stone bridges no wider opening than its thickness allows."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from crewjobs.domain.facts import Job, PieceKind, Stage
 from crewjobs.domain.findings import Finding, Severity
@@ -10,8 +11,8 @@ SOURCE = (
     "has a load test and no figure, so this counts in every set"
 )
 GUARDS: frozenset[Stage] = frozenset()
-THIN_MM, THIN_MOST_MM, THICK_MOST_MM = 25.0, 609.6, 914.4
-"""2 ft for 2 cm, 3 ft for 3 cm; below 25 mm counts as 2 cm."""
+THIN_MOST_MM, THICK_MOST_MM = 609.6, 914.4
+"""2 ft for 2 cm, 3 ft for 3 cm."""
 LYING = frozenset({PieceKind.TOP, PieceKind.ISLAND})
 
 
@@ -19,14 +20,16 @@ def check(job: Job) -> Iterator[Finding]:
     """Yield a warning for each span beyond its limit, and a note for those not measured."""
     lying = [piece for piece in job.work.pieces if piece.kind in LYING]
     for piece in lying:
-        limit = THIN_MOST_MM if piece.thickness_mm < THIN_MM else THICK_MOST_MM
+        is_thin = piece.thickness_mm < job.limits.thin_below_mm
+        limit = THIN_MOST_MM if is_thin else THICK_MOST_MM
         if piece.span_mm is not None and piece.span_mm > limit + 1e-6:
-            yield _finding(
+            warning = _finding(
                 Severity.WARN,
                 f"piece {piece.name} ({piece.thickness_mm:g} mm) spans {piece.span_mm:.0f} mm, the "
-                f"most is {limit:.0f}: put a support between",
+                f"most is {limit:.0f} mm: put a support between",
                 piece.name,
             )
+            yield replace(warning, value=piece.span_mm, limit=limit, unit="mm")
     if unknown := [piece.name for piece in lying if piece.span_mm is None]:
         yield _finding(Severity.NOTE, f"span between supports not measured: {', '.join(unknown)}")
 

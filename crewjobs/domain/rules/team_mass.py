@@ -22,7 +22,7 @@ def check(job: Job) -> Iterator[Finding]:
     """
     hands = min(job.team.hands, MOST_CARRIERS)
     for piece in job.work.pieces:
-        wanted = carriers(piece, carrier_kg=job.carrier_kg)
+        wanted = carriers(piece, carrier_kg=job.carrier_kg, alone_mm=job.limits.alone_most_mm)
         if wanted > hands:
             yield Finding(
                 code="team_mass",
@@ -33,6 +33,9 @@ def check(job: Job) -> Iterator[Finding]:
                 ),
                 about=piece.name,
                 source=SOURCE,
+                value=wanted,
+                limit=hands,
+                unit="people",
             )
 
 

@@ -30,7 +30,8 @@ def test_the_overhangs_of_the_manuals(inches, thickness, depth_in, rule_set, is_
 def test_the_finding_says_value_limit_and_why() -> None:
     (found,) = findings(300)
     assert found.severity is Severity.WARN
-    assert "overhangs 300 mm, the most is 254 (stone manual, 30 mm thick)" in found.message
+    assert "overhangs 300 mm, the most is 254 mm (stone manual, 30 mm thick)" in found.message
+    assert (found.value, found.limit, found.unit) == (300, 254, "mm")
 
 
 def test_not_measured_is_a_note() -> None:

@@ -7,7 +7,7 @@ WRONG = make.job(work=make.work(temperature_deg_c=5))
 
 
 @pytest.mark.parametrize(
-    ("degrees", "said"), [(20, ""), (9, "the least is 10: warm the stone"), (35, "2 batches")]
+    ("degrees", "said"), [(20, ""), (9, "the least is 10 C: warm the stone"), (35, "2 batches")]
 )
 def test_cold_and_heat_are_said(degrees, said) -> None:
     work = make.work(temperature_deg_c=degrees)

@@ -14,7 +14,7 @@ def findings(**hole):
     ("hole", "said"),
     [
         ({"is_supported": False, "cabinet_mm": 900}, "support it from the cabinet"),
-        ({"is_supported": True, "cabinet_mm": 700}, "760 mm wide, the cabinet has 700 inside"),
+        ({"is_supported": True, "cabinet_mm": 700}, "760 mm wide, the cabinet has 700 mm inside"),
         ({}, "not measured: A undermount sink"),
     ],
 )
