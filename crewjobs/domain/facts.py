@@ -10,6 +10,8 @@ from math import isfinite
 
 from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.limits import USUAL, Limits
+from crewjobs.domain.questions import USUAL as USUAL_QUESTIONS
+from crewjobs.domain.questions import Answer, Questions
 
 Point = tuple[float, float]
 """x and y in millimetres."""
@@ -83,18 +85,6 @@ class RouteKind(StrEnum):
     STAIRS = "stairs"
     LANDING = "landing"
     LIFT = "lift"
-
-
-class Form(StrEnum):
-    """What somebody fills in, question by question."""
-
-    READINESS = "readiness"
-    """Some days before, by the customer or the builder."""
-    TEMPLATE_VISIT = "template visit"
-    INSPECTION = "inspection"
-    """Of a finished piece, before it is loaded."""
-    WALK_THROUGH = "walk-through"
-    """On site, before anything is unloaded."""
 
 
 class VisitKind(StrEnum):
@@ -466,6 +456,10 @@ class Record:
     is_signed: bool = False
     trades_left: tuple[Trade, ...] = ()
     balance_cents: int = 0
+    answers: tuple[Answer, ...] = ()
+    """To every form; of a piece made again, only those since."""
+    visits: frozenset[VisitKind] = frozenset()
+    """Kinds of visits that are booked or were made."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -484,6 +478,8 @@ class Job:
     rule_set: RuleSet = RuleSet.STRICTER
     dust_rules: DustRules | None = None
     """None: nobody chose, and both sets are shown."""
+    questions: Questions = field(default_factory=lambda: USUAL_QUESTIONS)
+    """As this shop asks them."""
 
     @property
     def clearances(self) -> Clearances:

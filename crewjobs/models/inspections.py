@@ -2,7 +2,7 @@
 
 from django.db import models
 
-from crewjobs.domain.facts import Form
+from crewjobs.domain.questions import Form
 from crewjobs.models.rows import Row, choice, one_of
 
 

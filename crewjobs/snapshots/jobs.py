@@ -1,12 +1,13 @@
 """The rows of a job into its facts. Reads only; decides nothing."""
 
 from collections.abc import Iterable
+from datetime import datetime
 from uuid import UUID
 
 from django.db.models import QuerySet
 
 from crewjobs import models
-from crewjobs.domain import facts
+from crewjobs.domain import facts, questions
 from crewjobs.domain.facts import (
     CutoutKind,
     DustRules,
@@ -22,6 +23,7 @@ from crewjobs.domain.facts import (
     VisitKind,
 )
 from crewjobs.domain.limits import Limits
+from crewjobs.domain.questions import Answer, Form
 
 WHOLE_JOB = (
     "pieces__cutouts",
@@ -38,6 +40,7 @@ WHOLE_JOB = (
     "visits__pieces",
     "open_items",
     "trade_work",
+    "filled_forms__piece",
 )
 """What a job's facts are made of."""
 
@@ -82,6 +85,7 @@ def job_facts(row: models.Job, of: models.Shop) -> facts.Job:
         rule_set=RuleSet(of.rule_set),
         dust_rules=DustRules(of.dust_rules) if of.dust_rules else None,
         limits=Limits.of(of.limits),
+        questions=questions.of_shop(of.questions),
     )
 
 
@@ -196,6 +200,29 @@ def _record(row: models.Job) -> facts.Record:
         is_signed=hasattr(row, "sign_off"),
         trades_left=tuple(Trade(w.trade) for w in row.trade_work.all() if w.done_at is None),
         balance_cents=row.balance_cents,
+        answers=answers(row),
+        visits=frozenset(VisitKind(v.kind) for v in row.visits.all() if v.cancelled_at is None),
+    )
+
+
+def answers(row: models.Job) -> tuple[Answer, ...]:
+    """What the forms of a job say; of a piece made again, only those filled in since."""
+    made_at = {piece.pk: _remade_at(piece) for piece in row.pieces.all()}
+    return tuple(
+        Answer(
+            form=Form(filled.form),
+            code=code,
+            answered_at=filled.filled_at,
+            said=told.get("said", ""),
+            measured_mm=told.get("measured_mm"),
+            note=told.get("note", ""),
+            about=filled.piece.name if filled.piece else "",
+        )
+        for filled in row.filled_forms.all()
+        if filled.piece_id is None
+        or (since := made_at.get(filled.piece_id)) is None
+        or filled.filled_at >= since
+        for code, told in filled.answers.items()
     )
 
 
@@ -212,11 +239,15 @@ def _was_in_vain(visit: models.Visit) -> bool:
 
 
 def _newest_inspection(piece: models.Piece) -> bool | None:
-    remade_at = max((r.made_at for r in piece.remakes.all() if r.made_at), default=None)
+    remade_at = _remade_at(piece)
     found = max(piece.inspections.all(), key=lambda each: each.created_at, default=None)
     if found is None or (remade_at and found.created_at < remade_at):
         return None
     return found.passed
+
+
+def _remade_at(piece: models.Piece) -> datetime | None:
+    return max((r.made_at for r in piece.remakes.all() if r.made_at), default=None)
 
 
 def _published(row: models.Job) -> models.Placement | None:
