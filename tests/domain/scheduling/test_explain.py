@@ -11,12 +11,15 @@ from crewjobs.domain.scheduling import (
     Reason,
     Slot,
     Window,
+    Wish,
     after_iterations,
+    moved,
     solve,
     verify,
     why_not,
     why_unplaced,
 )
+from crewjobs.domain.scheduling.explain import cells_of
 from tests.domain.scheduling import boards
 from tests.domain.scheduling.boards import Shape, crew_day, day, visit
 
@@ -157,6 +160,38 @@ def test_a_cell_without_reasons_takes_the_visit_and_one_with_reasons_does_not(se
             trial = solve(locked, seed=1, stop=after_iterations(0), warm=plan)
             assert verify(locked, trial) == ()
             assert (left.visit in boards.slots(trial)) == (not speaks)
+
+
+@settings(max_examples=12, deadline=None)
+@given(seed=st.integers(0, 10**6), afters=st.integers(0, 3))
+def test_a_cell_names_the_cost_and_the_start_that_the_planner_comes_to(seed, afters):
+    problem = boards.random_problem(seed, Shape(crews=2, days=3, visits=12, afters=afters))
+    plan = solve(problem, seed=1, stop=after_iterations(3))
+    for left in plan.unplaced:
+        for cell in cells_of(problem, plan, visit=left.visit):
+            where = {"crew": cell.crew, "day": cell.day}
+            assert cell.reasons == why_not(problem, plan, visit=left.visit, **where)
+            if cell.reasons:
+                assert (cell.extra_cost, cell.start_min) == (None, None)
+                continue
+            put = moved(problem, plan, Wish(visit=left.visit, to=Slot(**where)))
+            assert verify(problem, put) == ()
+            assert boards.slots(put)[left.visit][2] == cell.start_min
+            routes = [each.cost.total - each.cost.unplaced for each in (plan, put)]
+            assert cell.extra_cost == routes[1] - routes[0]
+
+
+def test_every_broken_rule_is_told_those_of_the_full_day_too():
+    there = visit("there", 10, mass_kg=600, duration_min=400, priority=3)
+    asks = {"hands": 4, "mass_kg": 500, "duration_min": 400}
+    problem = boards.problem([crew_day()], [there, visit("v", 10, **asks)])
+    found = why_not(problem, plan_of(problem), visit="v", crew="A", day=day(0))
+    numbers = {reason.code: (reason.needs, reason.has) for reason in found}
+    assert numbers == {
+        "too_few_hands": (4, 2),
+        "payload_full": (1100, 1000),
+        "no_time": (820, 570),
+    }
 
 
 @settings(max_examples=12, deadline=None)

@@ -1,0 +1,96 @@
+"""Each crew's day as a cell for one more visit: may it go there, at what extra cost, from when.
+
+It judges nothing itself: rules and costs are those of ``evaluate``. The cheapest place of all is
+found without reckoning every cell, by what the detour alone must cost.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from crewjobs.domain.scheduling import build, evaluate
+from crewjobs.domain.scheduling.board import Board, Draft
+from crewjobs.domain.scheduling.problem import CrewDay, Problem, Visit
+
+Found = tuple[int, int, tuple[int, ...]]
+"""The extra cost of one more visit, its crew-day and the order there."""
+
+
+def cut(board: Board, crew_days: Iterable[int], visits: Iterable[int]) -> Board:
+    """A small board of some crew-days and visits; what was after a visit not in it is free of it.
+
+    What leaving out a visit costs stays what it is on the whole board.
+    """
+    chosen = list(visits)
+    ids = {board.visits[i].id for i in chosen}
+    small = small_board(
+        board,
+        tuple(board.crew_days[k] for k in crew_days),
+        tuple(unlinked(board.visits[i], ids) for i in chosen),
+    )
+    small.price = [board.price[i] for i in chosen]
+    return small
+
+
+def small_board(board: Board, crew_days: tuple[CrewDay, ...], visits: tuple[Visit, ...]) -> Board:
+    """A board of its own with the costs and the travel of another."""
+    whole = board.problem
+    return Board(
+        Problem(crew_days=crew_days, visits=visits, costs=whole.costs, travel=whole.travel)
+    )
+
+
+def unlinked(visit: Visit, ids: Iterable[str] = ()) -> Visit:
+    """The visit without the order to others than these."""
+    if visit.after is None or visit.after.visit in ids:
+        return visit
+    return replace(visit, after=None)
+
+
+def open_days(board: Board, draft: Draft, visit: int) -> Sequence[int]:
+    """The crew-days on a day that the visits before and after leave."""
+    first, last = evaluate.day_span(board, evaluate.days_of(board, draft), visit)
+    return [k for k, day in enumerate(board.day) if first <= day <= last]
+
+
+def broken(board: Board, visit: int) -> list[tuple[str, ...]]:
+    """The codes of all rules that the visit breaks on each crew-day, were it empty."""
+    found = [evaluate.broken_rules(board, visit, k) for k in range(len(board.crew_days))]
+    board.fit.update(((visit, k), not codes) for k, codes in enumerate(found))
+    return found
+
+
+def least_extra_cost(board: Board, crew_day: int, order: Sequence[int], visit: int) -> int:
+    """What one more visit adds there at the very least: its detour, its late days, its move.
+
+    References
+    ----------
+    True as long as no way by a third place is shorter than the direct one, which ``Travel`` asks.
+    """
+    drive, site, costs = board.drive, board.site, board.costs
+    here, depot = site[visit], board.depot[crew_day]
+    out = drive[here]
+    stops = [depot, *(site[i] for i in order), depot]
+    detour = min(
+        drive[back][here] + out[there] - drive[back][there] for back, there in pairwise(stops)
+    )
+    fixed = evaluate.late_cost(board, visit, crew_day) + evaluate.away_cost(board, visit, crew_day)
+    return costs.drive * detour + fixed + (0 if order else costs.crew_day)
+
+
+def cheapest(board: Board, draft: Draft, visit: int, *, but: Iterable[int] = ()) -> Found | None:
+    """The least extra cost of one more visit, its crew-day and the order there; None if nowhere."""
+    left_aside = set(but)
+    bounds = sorted(
+        (least_extra_cost(board, k, draft.get(k, ()), visit), k)
+        for k in open_days(board, draft, visit)
+        if k not in left_aside and evaluate.fits(board, visit, k)
+    )
+    best: Found | None = None
+    for bound, k in bounds:
+        if best is not None and bound > best[0]:
+            break
+        found = build.cheapest_order(board, k, draft.get(k, ()), visit)
+        if found is not None and (best is None or (found[0], k) < best[:2]):
+            best = found[0], k, found[1]
+    return best
