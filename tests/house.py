@@ -15,7 +15,7 @@ ROOT = Path(__file__).parent.parent
 DRAWERS = {"utils", "helpers", "common", "base", "manager", "tools", "lib", "misc"}
 LIBRARIES = {"numpy"}
 LIBRARIES_OF = {"scheduling": {"highspy", "pyvrp", "ortools"}, "learning": {"scipy"}}
-FOLDERS_OF_FILES = ("domain/rules", "domain/hours/elements")
+FOLDERS_OF_FILES = ("domain/rules", "domain/hours/elements", "domain/kit/things")
 CATCHES_BROADLY = ("crewjobs/tasks.py", "crewjobs/management/")
 NAMELESS = {"value", "limit", "values"}
 """Quantities of any unit: only functions that compare or show them take these."""
