@@ -9,7 +9,7 @@ from django.db import transaction
 
 from crewjobs.actions import learning, log, people
 from crewjobs.actions.errors import ConflictError, InvalidError
-from crewjobs.domain import hours
+from crewjobs.domain import hours, limits, questions
 from crewjobs.models import Person, Role, Shop, Skill, Units
 
 FIRST_SKILLS = {"template": "Templating", "install": "Installing"}
@@ -18,7 +18,7 @@ FIRST_SKILLS = {"template": "Templating", "install": "Installing"}
 MAY_CHANGE = frozenset(
     {"name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor", "speed_kmh",
      "drive_extra_min", "planning_share", "break_starts_at", "break_min", "standard_minutes",
-     "rule_set", "dust_rules", "reply_to"}
+     "rule_set", "dust_rules", "limits", "questions", "reply_to"}
 )  # fmt: skip
 
 COUNTED = frozenset({"carrier_kg", "standard_minutes"})
@@ -72,7 +72,7 @@ def change(*, changes: Mapping[str, object], by: Person, now: datetime) -> Shop:
     Raises
     ------
     InvalidError
-        If a column is not to be edited, or a standard minute is not known.
+        If a column is not to be edited, or a standard minute or a limit is not known or cannot be.
     """
     log.require(by, "shop.change")
     shop = Shop.objects.select_for_update().get()
@@ -80,10 +80,13 @@ def change(*, changes: Mapping[str, object], by: Person, now: datetime) -> Shop:
         raise InvalidError({f"/{name}": "cannot be changed here" for name in unknown})
     if "time_zone" in changes:
         _zone(str(changes["time_zone"]))
+    if "limits" in changes:
+        changes = {**changes, "limits": _own_limits(shop.limits, changes["limits"])}
     minutes_before = shop.standard_minutes
     for name, value in changes.items():
         setattr(shop, name, value)
     _check_minutes(shop.standard_minutes)
+    _check_questions(shop.questions)
     shop.save()
     if COUNTED.intersection(changes):
         learning.queue(cause=f"shop:{now.isoformat()}", now=now)
@@ -111,6 +114,17 @@ def change_minutes(*, name: str, value_min: float | None, by: Person, now: datet
     return change(changes={"standard_minutes": own}, by=by, now=now)
 
 
+def _own_limits(before: Mapping[str, float], given: object) -> dict[str, float]:
+    """The shop's own limits with some changed; a limit given as None is the usual one again."""
+    if not isinstance(given, Mapping):
+        raise InvalidError({"/limits": "name each limit: {code: value}"})
+    dropped = {code for code, value in given.items() if value is None and code in limits.KNOWN}
+    changed = {code: value for code, value in given.items() if code not in dropped}
+    if faults := limits.faults(changed):
+        raise InvalidError({f"/limits/{code}": fault for code, fault in faults.items()})
+    return {code: value for code, value in before.items() if code not in dropped} | changed
+
+
 def _zone(name: str) -> str:
     try:
         return ZoneInfo(name).key
@@ -125,6 +139,11 @@ def _changed(before: Mapping[str, float], after: Mapping[str, float]) -> dict[st
         for time in hours.standard_minutes()
     }
     return {name: pair for name, pair in counted.items() if pair[0] != pair[1]}
+
+
+def _check_questions(own: object) -> None:
+    if found := questions.problems(own):
+        raise InvalidError({f"/questions{where}": why for where, why in found.items()})
 
 
 def _check_minutes(minutes: object) -> None:

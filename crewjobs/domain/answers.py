@@ -61,7 +61,7 @@ def bad(job: Job, form: Form, about: str = "") -> Iterator[Bad]:
     counted = newest(job)
     for question in asked(job, form, about):
         answer = counted.get((question.code, about))
-        if answer and (reason := _fault(question, answer, job)):
+        if answer and (reason := fault(question, answer, job)):
             yield Bad(question=question, answer=answer, reason=reason)
 
 
@@ -133,7 +133,7 @@ def _is_asked(question: Question, job: Job, about: str) -> bool:
     )
 
 
-def _fault(question: Question, answer: Answer, job: Job) -> str:
+def fault(question: Question, answer: Answer, job: Job) -> str:
     """Why an answer is a bad one; empty where it is not."""
     if question.kind is Kind.MEASURE:
         return _off(answer.measured_mm, *limits_mm(question, job, answer.about))
