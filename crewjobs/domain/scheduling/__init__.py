@@ -16,10 +16,12 @@ from crewjobs.domain.scheduling.problem import (
     CostBreakdown,
     Costs,
     CrewDay,
+    Horizon,
     Move,
     Placed,
     Problem,
     Progress,
+    Promised,
     Reason,
     Schedule,
     Slot,
@@ -30,7 +32,7 @@ from crewjobs.domain.scheduling.problem import (
     after_iterations,
 )
 from crewjobs.domain.scheduling.search import Search
-from crewjobs.domain.scheduling.travel import GreatCircle, Place, Travel
+from crewjobs.domain.scheduling.travel import GreatCircle, Place, Traffic, Travel
 from crewjobs.domain.scheduling.verify import verify
 
 __all__ = [
@@ -41,15 +43,18 @@ __all__ = [
     "Costs",
     "CrewDay",
     "GreatCircle",
+    "Horizon",
     "Move",
     "Place",
     "Placed",
     "Problem",
     "Progress",
+    "Promised",
     "Reason",
     "Schedule",
     "Slot",
     "Stop",
+    "Traffic",
     "Travel",
     "Unplaced",
     "Visit",

@@ -10,10 +10,18 @@ here, a draft maps a crew-day's number to the numbers of its visits in order.
     worked  480 ............ 720 | 720 ................... 990
 """
 
+from bisect import bisect_left
 from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from functools import cached_property
+from itertools import accumulate
 
-from crewjobs.domain.scheduling.problem import CrewDay, Problem, Slot, Visit
+import numpy as np
+from numpy.typing import NDArray
+
+from crewjobs.domain.scheduling.problem import Break, CrewDay, Problem, Slot, Visit
+
+Ints = NDArray[np.int64]
 
 Draft = dict[int, tuple[int, ...]]
 """The visits of each crew-day, in order. A crew-day without visits is not in it."""
@@ -28,6 +36,9 @@ NEVER: Span = (FOREVER, 0)
 """The span that holds nothing, and before which every day is too early."""
 
 _ALL_DAY: Span = (0, 2 * 24 * 60)
+
+_REACH_MIN = 4 * 24 * 60
+"""As far as drives are followed; more than any crew-day has."""
 
 
 def worked(crew_day: CrewDay, minute: int) -> int:
@@ -100,14 +111,30 @@ class Board:
         self.latest_end = [
             end + c.max_overtime_min for end, c in zip(self.shift_end, self.crew_days, strict=True)
         ]
-        self.price = [self._price(visit) for visit in self.visits]
+        self.promise_factor = [self._promise_factor(visit) for visit in self.visits]
+        """How much dearer than published its promise is to break."""
+        self.price = [self._price(i) for i in range(len(self.visits))]
         self.fit: dict[tuple[int, int], bool] = {}
         """Which visits could have which crew-day for themselves, as far as it was asked."""
         self._windows: dict[tuple[int, int], tuple[Span, ...]] = {}
 
-    def _price(self, visit: Visit) -> int:
+    def _promise_factor(self, visit: Visit) -> int:
+        if visit.promise is None:
+            return 0
+        is_today = visit.promise.day == self.problem.today
+        today = self.costs.today_factor if is_today else 1
+        return self.costs.promise_factors[visit.promised] * today
+
+    def start_price(self, visit: int, crew_day: int) -> int:
+        """What it costs to start off the promised minute of the same day."""
+        if self.is_soon(visit) and self.is_promised_to(visit, crew_day):
+            return self.costs.thawed
+        return self.costs.moved_start * self.promise_factor[visit]
+
+    def _price(self, number: int) -> int:
         """What it costs to leave a visit out: it is then as late as on the day after the last."""
-        extra = self.costs.dropped if visit.promise else 0
+        visit = self.visits[number]
+        extra = self.costs.dropped * self.promise_factor[number]
         extra += self.costs.unlocked if visit.lock else 0
         if visit.due_on and self.day:
             days = max(0, max(self.day) + 1 - visit.due_on.toordinal())
@@ -154,12 +181,76 @@ class Board:
             found[before].append((i, lead))
         return dict(found)
 
+    def is_soon(self, visit: int) -> bool:
+        """Whether the visit was promised to start before the horizon."""
+        promise, horizon = self.visits[visit].promise, self.problem.horizon
+        if promise is None or horizon is None:
+            return False
+        return (promise.day, promise.start_min or 0) < (horizon.day, horizon.start_min)
+
+    def is_promised_to(self, visit: int, crew_day: int) -> bool:
+        """Whether the visit was published for this crew-day."""
+        promise, at = self.visits[visit].promise, self.crew_days[crew_day]
+        return promise is not None and (promise.crew, promise.day) == (at.crew, at.day)
+
     def windows(self, visit: int, crew_day: int) -> tuple[Span, ...]:
         """The worked minutes at which a visit may start on a crew-day."""
         key = visit, crew_day
         if key not in self._windows:
-            self._windows[key] = arrival_windows(self.visits[visit], self.crew_days[crew_day])
+            spans = arrival_windows(self.visits[visit], self.crew_days[crew_day])
+            if not (self.is_soon(visit) and self.is_promised_to(visit, crew_day)):
+                spans = tuple(self._from_horizon(crew_day, spans))
+            self._windows[key] = spans
         return self._windows[key]
+
+    def _from_horizon(self, crew_day: int, spans: Iterable[Span]) -> Iterator[Span]:
+        """What of the spans lies at or after the horizon."""
+        horizon, at = self.problem.horizon, self.crew_days[crew_day]
+        first = 0
+        if horizon is not None and at.day <= horizon.day:
+            is_past = at.day < horizon.day
+            first = FOREVER if is_past else worked(at, horizon.start_min)
+        return ((max(first, start), end) for start, end in spans if first <= end)
+
+    @cached_property
+    def _ways(self) -> dict[Break | None, list[int]]:
+        """For each kind of break: how far, in percent, a drive is by each worked minute."""
+        traffic = self.problem.traffic
+        if traffic.is_even:
+            return {}
+        found = {}
+        for at in {crew_day.pause: crew_day for crew_day in self.crew_days}.values():
+            speeds = [traffic.percent(clock(at, minute)) for minute in range(_REACH_MIN)]
+            found[at.pause] = [0, *accumulate(speeds)]
+        return found
+
+    def arrives(self, crew_day: int, leaves: int, drive: int) -> int:
+        """The worked minute of arrival of a drive that takes so long at the usual speed."""
+        if not self._ways or not drive:
+            return leaves + drive
+        way = self._ways[self.crew_days[crew_day].pause]
+        return bisect_left(way, way[min(leaves, _REACH_MIN)] + 100 * drive)
+
+    def arrivals(self, crew_day: int, leaves: Ints, drives: Ints) -> Ints:
+        """`arrives` for many drives."""
+        if not self._ways:
+            return leaves + drives
+        way = self._way_table[self.crew_days[crew_day].pause]
+        there = np.searchsorted(way, way[np.minimum(leaves, _REACH_MIN)] + 100 * drives)
+        return np.where(drives > 0, there, leaves)
+
+    def leaves_by(self, crew_day: int, drives: Ints) -> Ints:
+        """The last worked minutes at which the crew may set off home."""
+        end = self.latest_end[crew_day]
+        if not self._ways:
+            return end - drives
+        way = self._way_table[self.crew_days[crew_day].pause]
+        last = np.searchsorted(way, way[end] - 100 * drives, side="right") - 1
+        return np.where(drives > 0, last, end)
+
+    @cached_property
+    def _way_table(self) -> dict[Break | None, Ints]:
+        return {pause: np.array(way, np.int64) for pause, way in self._ways.items()}
 
     def promised_start(self, visit: int, crew_day: int) -> int | None:
         """The worked minute of the published start, if it was published for this day."""

@@ -8,7 +8,16 @@ the published start, or for the first that is still as told, whichever is cheape
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from crewjobs.domain.scheduling.board import FOREVER, NEVER, Board, Draft, Span, clock, worked
+from crewjobs.domain.scheduling.board import (
+    FOREVER,
+    NEVER,
+    Board,
+    Draft,
+    Span,
+    arrival_windows,
+    clock,
+    worked,
+)
 from crewjobs.domain.scheduling.problem import CostBreakdown, CrewDay, Placed, Visit
 
 EPSILON = 1e-6
@@ -24,6 +33,7 @@ RULES: Mapping[str, Callable[[Visit, CrewDay], bool]] = {
         visit.lock is not None and (visit.lock.crew, visit.lock.day) != (at.crew, at.day)
     ),
     "not_ready": lambda visit, at: visit.ready_on is not None and at.day < visit.ready_on,
+    "after_last_day": lambda visit, at: visit.latest_on is not None and at.day > visit.latest_on,
 }
 """What speaks against a visit on a crew-day that is empty, whatever the hour. True: broken."""
 
@@ -36,6 +46,7 @@ class Route:
     drive: int
     overtime: int
     late_cost: int
+    outside_cost: int
     moved_cost: int
     cost: int
     """All of it."""
@@ -43,21 +54,48 @@ class Route:
 
 def broken_rules(board: Board, visit: int, crew_day: int) -> tuple[str, ...]:
     """The codes of all rules that a visit breaks on the empty crew-day."""
+    codes = _broken_alone(board, visit, crew_day)
+    is_held = not board.is_promised_to(visit, crew_day) and is_frozen(board, visit)
+    return (*codes, "frozen") if is_held else codes
+
+
+def is_frozen(board: Board, visit: int) -> bool:
+    """Whether the visit starts before the horizon and can stay where it was published."""
+    return board.is_soon(visit) and not _broken_as_promised(board, visit)
+
+
+def in_trouble(board: Board) -> dict[int, tuple[str, ...]]:
+    """The visits that start before the horizon and cannot stay: the rules that they break there."""
+    soon = [i for i in range(len(board.visits)) if board.is_soon(i) and not is_frozen(board, i)]
+    return {i: _broken_as_promised(board, i) for i in soon}
+
+
+def _broken_as_promised(board: Board, visit: int) -> tuple[str, ...]:
+    promise = board.visits[visit].promise
+    if promise is None:
+        return ()
+    crew_day = board.crew_day_number.get((promise.crew, promise.day))
+    return ("day_off",) if crew_day is None else _broken_alone(board, visit, crew_day)
+
+
+def _broken_alone(board: Board, visit: int, crew_day: int) -> tuple[str, ...]:
     who, at = board.visits[visit], board.crew_days[crew_day]
     codes = [code for code, breaks in RULES.items() if breaks(who, at)]
     if not board.windows(visit, crew_day):
-        return (*codes, "no_window")
+        return (*codes, "before_horizon" if arrival_windows(who, at) else "no_window")
     return (*codes, *_broken_hours(board, visit, crew_day))
 
 
 def _broken_hours(board: Board, visit: int, crew_day: int) -> tuple[str, ...]:
     depot, site = board.depot[crew_day], board.site[visit]
     start = first_start(
-        board.windows(visit, crew_day), board.shift_start[crew_day] + board.drive[depot][site]
+        board.windows(visit, crew_day),
+        board.arrives(crew_day, board.shift_start[crew_day], board.drive[depot][site]),
     )
     if start is None:
         return ("too_late_there",)
-    home = start + board.visits[visit].duration_min + board.drive[site][depot]
+    end = start + board.visits[visit].duration_min
+    home = board.arrives(crew_day, end, board.drive[site][depot])
     return ("too_long_for_shift",) if home > board.latest_end[crew_day] else ()
 
 
@@ -95,7 +133,21 @@ def away_cost(board: Board, visit: int, crew_day: int) -> int:
     if promise is None:
         return 0
     cost = costs.moved_crew if promise.crew != at.crew else 0
-    return cost + (costs.moved_day if promise.day != at.day else 0)
+    cost += costs.moved_day if promise.day != at.day else 0
+    return cost * board.promise_factor[visit]
+
+
+def outside_cost(board: Board, visit: int, crew_day: int) -> int:
+    """What it costs that a visit lies outside of the crew's territory."""
+    areas = board.crew_days[crew_day].areas
+    is_outside = bool(areas) and areas.isdisjoint(board.visits[visit].areas)
+    return board.costs.outside if is_outside else 0
+
+
+def fixed_cost(board: Board, visit: int, crew_day: int) -> int:
+    """What a visit costs on a crew-day at whatever hour: days late, promises moved, territory."""
+    cost = late_cost(board, visit, crew_day) + away_cost(board, visit, crew_day)
+    return cost + outside_cost(board, visit, crew_day)
 
 
 def moved_cost(board: Board, visit: int, crew_day: int, start: int) -> int:
@@ -105,7 +157,7 @@ def moved_cost(board: Board, visit: int, crew_day: int, start: int) -> int:
     if promise is None or promise.start_min is None or promise.day != at.day:
         return away
     is_off = abs(clock(at, start) - promise.start_min) > costs.start_tolerance_min
-    return away + (costs.moved_start if is_off else 0)
+    return away + (board.start_price(visit, crew_day) if is_off else 0)
 
 
 def loads(board: Board, crew_day: int, visits: Iterable[int]) -> bool:
@@ -142,30 +194,38 @@ def route(board: Board, crew_day: int, order: Sequence[int]) -> Route | None:
         )
         here, drive = board.site[visit], drive + leg
     back = board.drive[here][board.depot[crew_day]]
-    late = sum(late_cost(board, visit, crew_day) for visit in order)
     routes = [
-        Route(
-            starts=timing.starts,
-            drive=drive + back,
-            overtime=max(0, timing.now + back - board.shift_end[crew_day]),
-            late_cost=late,
-            moved_cost=timing.moved,
-            cost=_cost(board, crew_day, drive + back, timing.now + back) + late + timing.moved,
-        )
+        _ended(board, crew_day, order, timing, (drive + back, end))
         for timing in timings
-        if timing.now + back <= board.latest_end[crew_day]
+        if (end := board.arrives(crew_day, timing.now, back)) <= board.latest_end[crew_day]
     ]
     return min(routes, key=lambda found: found.cost, default=None)
 
 
-def _cost(board: Board, crew_day: int, drive: int, end: int) -> int:
-    costs, overtime = board.costs, max(0, end - board.shift_end[crew_day])
-    return costs.crew_day + costs.drive * drive + costs.overtime * overtime
+def _ended(
+    board: Board, crew_day: int, order: Sequence[int], timing: _Timing, way: tuple[int, int]
+) -> Route:
+    """The crew-day timed so, with all its driving and the minute at which the crew is home."""
+    costs, (drive, end) = board.costs, way
+    late = sum(late_cost(board, visit, crew_day) for visit in order)
+    outside = sum(outside_cost(board, visit, crew_day) for visit in order)
+    overtime = max(0, end - board.shift_end[crew_day])
+    cost = costs.crew_day + costs.drive * drive + costs.overtime * overtime
+    return Route(
+        starts=timing.starts,
+        drive=drive,
+        overtime=overtime,
+        late_cost=late,
+        outside_cost=outside,
+        moved_cost=timing.moved,
+        cost=cost + late + outside + timing.moved,
+    )
 
 
 def _next(board: Board, crew_day: int, visit: int, timing: _Timing, leg: int) -> list[_Timing]:
     """The visit as early as it can be and, if published for that day, at what is worth a wait."""
-    start = first_start(board.windows(visit, crew_day), timing.now + leg)
+    arrival = board.arrives(crew_day, timing.now, leg)
+    start = first_start(board.windows(visit, crew_day), arrival)
     if start is None:
         return []
     later = (wait for wait in worth_a_wait(board, visit, crew_day) if wait > start)
@@ -250,6 +310,7 @@ def breakdown(board: Board, draft: Draft) -> CostBreakdown:
         crew_days=board.costs.crew_day * len(routes),
         late=sum(found.late_cost for found in routes),
         moved=sum(found.moved_cost for found in routes),
+        outside=sum(found.outside_cost for found in routes),
         unplaced=sum(board.price[visit] for visit in left_out(board, draft)),
     )
 
@@ -267,18 +328,19 @@ def placements(board: Board, draft: Draft) -> tuple[Placed, ...]:
 
 
 def _stops(board: Board, crew_day: int, order: Sequence[int]) -> Iterable[Placed]:
-    at, here = board.crew_days[crew_day], board.depot[crew_day]
+    at, here, since = board.crew_days[crew_day], board.depot[crew_day], board.shift_start[crew_day]
     for visit, start in zip(order, _sure_route(board, crew_day, order).starts, strict=True):
         who, on_clock = board.visits[visit], clock(at, start)
+        leg = board.drive[here][board.site[visit]]
         yield Placed(
             visit=who.id,
             crew=at.crew,
             day=at.day,
             start_min=on_clock,
             end_min=max(on_clock, clock(at, start + who.duration_min, ends=True)),
-            drive_min=board.drive[here][board.site[visit]],
+            drive_min=board.arrives(crew_day, since, leg) - since,
         )
-        here = board.site[visit]
+        here, since = board.site[visit], start + who.duration_min
 
 
 def _sure_route(board: Board, crew_day: int, order: Sequence[int]) -> Route:

@@ -7,9 +7,10 @@ here knows a time zone. A crew's day off is a crew-day that is not there.
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from enum import IntEnum
 
 from crewjobs.domain.facts import at_least
-from crewjobs.domain.scheduling.travel import GreatCircle, Place, Travel
+from crewjobs.domain.scheduling.travel import EVEN, GreatCircle, Place, Traffic, Travel
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,6 +47,8 @@ class CrewDay:
     frame_thickness_mm: float = 600.0
     """How much stone, thickness on thickness, stands on the A-frame."""
     pause: Break | None = LUNCH
+    areas: frozenset[str] = frozenset()
+    """Its own territory; empty: everywhere. Outside of it a visit costs more."""
 
     def __post_init__(self) -> None:
         at_least("hands", self.hands, 1)
@@ -77,6 +80,28 @@ class Slot:
     start_min: int | None = None
 
 
+class Promised(IntEnum):
+    """Who knows where a visit is published to be; the more, the dearer to move."""
+
+    PUBLISHED = 0
+    """The crew, by its calendar."""
+    TOLD = 1
+    """The customer too."""
+    ACCEPTED = 2
+    """The customer said yes to it."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Horizon:
+    """The first minute at which a plan may still be another one."""
+
+    day: date
+    start_min: int = 0
+
+    def __post_init__(self) -> None:
+        at_least("start_min", self.start_min, 0)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class After:
     """At least `lead_days` after the day of another visit, and not without it."""
@@ -103,6 +128,9 @@ class Visit:
     ready_on: date | None = None
     """The first day on which the stone is there."""
     due_on: date | None = None
+    """Later is late, and has a price."""
+    latest_on: date | None = None
+    """Later cannot be."""
     priority: int = 1
     """1 usual, 2 pressing, 3 urgent."""
     hands: int = 1
@@ -114,6 +142,10 @@ class Visit:
     """Where somebody has put it. It narrows the choice; every other rule still holds."""
     promise: Slot | None = None
     """Where it was published; to move it has a price."""
+    promised: Promised = Promised.PUBLISHED
+    """Who knows of the promise."""
+    areas: frozenset[str] = frozenset()
+    """The territories that its site lies in."""
     after: After | None = None
 
     def __post_init__(self) -> None:
@@ -146,7 +178,13 @@ class Costs:
     unplaced: tuple[int, int, int] = (4_000, 8_000, 16_000)
     """A visit without a place, by priority 1, 2, 3; on top of that it is late by the plan's end."""
     dropped: int = 20_000
-    """A published visit without a place, on top of the price above."""
+    """A published visit without a place, on top of the price above; times what follows."""
+    promise_factors: tuple[int, int, int] = (1, 2, 4)
+    """The prices of moving and dropping, by who knows: published, told, accepted."""
+    today_factor: int = 3
+    """On top, what is promised for today."""
+    thawed: int = 20_000
+    """A start before the horizon that is not kept to, instead of `moved_start`."""
     unlocked: int = 100_000
     """A locked visit without a place, on top of the prices above."""
     moved_day: int = 2_000
@@ -156,10 +194,15 @@ class Costs:
     moved_start: int = 400
     """A published visit, same day, that starts more than `start_tolerance_min` off."""
     start_tolerance_min: int = 30
+    outside: int = 300
+    """A visit outside of its crew's territory."""
 
     def __post_init__(self) -> None:
         for name in ("drive", "overtime", "crew_day", "late_day", "dropped", "unlocked"):
             at_least(name, getattr(self, name), 0)
+        for name in ("thawed", "outside", "today_factor"):
+            at_least(name, getattr(self, name), 0)
+        at_least("promise_factors", min(self.promise_factors), 0)
         for name in ("moved_day", "moved_crew", "moved_start", "start_tolerance_min"):
             at_least(name, getattr(self, name), 0)
         at_least("unplaced", min(self.unplaced), 0)
@@ -173,6 +216,11 @@ class Problem:
     visits: tuple[Visit, ...]
     costs: Costs = field(default_factory=Costs)
     travel: Travel = field(default_factory=GreatCircle)
+    traffic: Traffic = EVEN
+    today: date | None = None
+    """The day whose promises are the dearest."""
+    horizon: Horizon | None = None
+    """What was promised to start before it keeps crew and day if it can; nothing new starts."""
 
     def __post_init__(self) -> None:
         _once("visit", (visit.id for visit in self.visits))
@@ -239,11 +287,13 @@ class CostBreakdown:
     late: int = 0
     moved: int = 0
     unplaced: int = 0
+    outside: int = 0
 
     @property
     def total(self) -> int:
         """The sum that the search makes small."""
-        return self.drive + self.overtime + self.crew_days + self.late + self.moved + self.unplaced
+        known = self.drive + self.overtime + self.crew_days + self.late
+        return known + self.moved + self.unplaced + self.outside
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,9 +1,10 @@
-"""How long a drive takes. It knows the globe and a speed, no roads and no time of day.
+"""How long a drive takes. It knows the globe, a speed and how it changes by the hour, no roads.
 
 Whatever fills a table of minutes can stand in for it: a routing service does so by implementing
 :class:`Travel`.
 """
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import asin, cos, radians, sin, sqrt
@@ -43,6 +44,50 @@ class Place:
             raise ValueError(f"at_lat is {self.at_lat:g}, it must lie between -90 and 90")
         if not -180 <= self.at_lon <= 360:
             raise ValueError(f"at_lon is {self.at_lon:g}, it must lie between -180 and 360")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Traffic:
+    """How fast the roads are by the hour: from each minute of the clock, percent of the usual.
+
+    A drive goes as far in each minute as that minute lets it, so who leaves later never arrives
+    earlier. A factor on the whole drive by when it leaves would not have that.
+
+    References
+    ----------
+    Ichoua, Gendreau, Potvin 2003, European Journal of Operational Research 144(2), 379-396.
+    """
+
+    steps: tuple[tuple[int, int], ...] = ((0, 100),)
+    """Minute of the day and percent, in order; the first at minute 0."""
+
+    def __post_init__(self) -> None:
+        starts = [start for start, _ in self.steps]
+        if not starts or starts[0] != 0 or starts != sorted(set(starts)) or starts[-1] >= 1440:
+            raise ValueError(f"steps begin at {starts}, they must rise from minute 0 within a day")
+        for _, percent in self.steps:
+            at_least("percent", percent, 1)
+
+    @property
+    def is_even(self) -> bool:
+        """Whether every hour is as the usual one."""
+        return all(percent == 100 for _, percent in self.steps)
+
+    def percent(self, minute: int) -> int:
+        """The speed in one minute of the clock.
+
+        Examples
+        --------
+        >>> rush = Traffic(steps=((0, 100), (420, 70), (540, 100)))
+        >>> [rush.percent(minute) for minute in (419, 420, 539, 540, 1440 + 420)]
+        [100, 70, 70, 100, 70]
+        """
+        starts = [start for start, _ in self.steps]
+        return self.steps[bisect_right(starts, minute % 1440) - 1][1]
+
+
+EVEN = Traffic()
+"""The same speed at every hour."""
 
 
 class Travel(Protocol):

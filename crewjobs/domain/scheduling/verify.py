@@ -82,6 +82,7 @@ class _Judge:
         for at, stops in self.tours(schedule):
             for visit, stop in stops:
                 yield from _visit_findings(at, visit, stop)
+                yield from self._horizon_findings(visit, stop)
             yield from _load_findings(at, [visit for visit, _ in stops])
             yield from self._time_findings(at, stops)
         yield from self._order_findings(schedule)
@@ -91,7 +92,8 @@ class _Judge:
     ) -> Iterator[Finding]:
         here, since = at.depot, at.shift_start_min
         for visit, stop in stops:
-            drive, room = self.minutes[here, visit.place], _worked(at, since, stop.start_min)
+            drive = self._drive(at, since, (here, visit.place))
+            room = _worked(at, since, stop.start_min)
             if room < drive:
                 text = f"crew {at.crew} has {room} minutes for a drive of {drive} to {visit.id}"
                 yield _stop("no_time_to_drive", text, visit.id)
@@ -106,8 +108,57 @@ class _Judge:
 
     def _overtime(self, at: CrewDay, stops: Sequence[tuple[Visit, Placed]]) -> int:
         visit, stop = stops[-1]
-        back = self.minutes[visit.place, at.depot]
+        back = self._drive(at, stop.end_min, (visit.place, at.depot))
         return max(0, back - _worked(at, stop.end_min, at.shift_end_min))
+
+    def _drive(self, at: CrewDay, since: int, leg: tuple[Place, Place]) -> int:
+        """Worked minutes of a drive that begins at a minute of the clock, one after the other."""
+        left, minute, worked = self.minutes[leg] * 100, since, 0
+        if self.problem.traffic.is_even:
+            return left // 100
+        while left > 0:
+            if _worked(at, minute, minute + 1):
+                left -= self.problem.traffic.percent(minute)
+                worked += 1
+            minute += 1
+        return worked
+
+    def _horizon_findings(self, visit: Visit, stop: Placed) -> Iterator[Finding]:
+        horizon, told = self.problem.horizon, visit.promise
+        if horizon is None:
+            return
+        first = (horizon.day, horizon.start_min)
+        is_soon = told is not None and (told.day, told.start_min or 0) < first
+        if is_soon and told is not None and (told.crew, told.day) == (stop.crew, stop.day):
+            return
+        if (stop.day, stop.start_min) < first:
+            text = f"visit {visit.id} starts before anything may still be changed"
+            yield _stop("before_horizon", text, visit.id)
+        if is_soon and self._could_stay(visit):
+            text = f"visit {visit.id} starts too soon to be given another crew or day"
+            yield _stop("frozen_moved", text, visit.id)
+
+    def _could_stay(self, visit: Visit) -> bool:
+        """Whether the visit alone could be at some minute of its promised crew-day."""
+        told = visit.promise
+        at = None if told is None else self.crew_days.get((told.crew, told.day))
+        return at is not None and any(
+            not any(self._alone_findings(at, visit, minute))
+            for minute in range(at.shift_start_min, at.shift_end_min + at.max_overtime_min + 1)
+        )
+
+    def _alone_findings(self, at: CrewDay, visit: Visit, start_min: int) -> Iterator[Finding]:
+        end_min = start_min
+        while _worked(at, start_min, end_min) < visit.duration_min:
+            end_min += 1
+        drive = self._drive(at, at.shift_start_min, (at.depot, visit.place))
+        stop = Placed(
+            visit=visit.id, crew=at.crew, day=at.day, start_min=start_min, end_min=end_min,
+            drive_min=drive,
+        )  # fmt: skip
+        yield from _visit_findings(at, visit, stop)
+        yield from _load_findings(at, [visit])
+        yield from self._time_findings(at, [(visit, stop)])
 
     def _order_findings(self, schedule: Schedule) -> Iterator[Finding]:
         days = {stop.visit: stop.day for stop in schedule.placed}
@@ -130,12 +181,14 @@ class _Judge:
             )
             total += costs.overtime * self._overtime(at, stops)
             total += sum(self._stop_cost(visit, stop) for visit, stop in stops)
+            outside = [v for v, _ in stops if at.areas and not at.areas & v.areas]
+            total += costs.outside * len(outside)
         return total + sum(self._left_out_cost(self.visits[u.visit]) for u in schedule.unplaced)
 
     def _left_out_cost(self, visit: Visit) -> int:
         costs = self.problem.costs
         cost = costs.unplaced[visit.priority - 1]
-        cost += costs.dropped if visit.promise is not None else 0
+        cost += costs.dropped * self._told_factor(visit) if visit.promise is not None else 0
         if visit.due_on is not None and self.problem.crew_days:
             after = max(at.day for at in self.problem.crew_days) + timedelta(days=1)
             cost += costs.late_day * visit.priority * max(0, (after - visit.due_on).days)
@@ -148,11 +201,22 @@ class _Judge:
         told = visit.promise
         if told is None:
             return cost
-        cost += costs.moved_crew if stop.crew != told.crew else 0
+        factor = self._told_factor(visit)
+        cost += costs.moved_crew * factor if stop.crew != told.crew else 0
         if stop.day != told.day:
-            return cost + costs.moved_day
+            return cost + costs.moved_day * factor
         minutes_off = 0 if told.start_min is None else abs(stop.start_min - told.start_min)
-        return cost + (costs.moved_start if minutes_off > costs.start_tolerance_min else 0)
+        if minutes_off <= costs.start_tolerance_min:
+            return cost
+        first = self.problem.horizon
+        is_soon = first is not None and (told.day, told.start_min) < (first.day, first.start_min)
+        is_held = is_soon and stop.crew == told.crew
+        return cost + (costs.thawed if is_held else costs.moved_start * factor)
+
+    def _told_factor(self, visit: Visit) -> int:
+        costs = self.problem.costs
+        is_today = visit.promise is not None and visit.promise.day == self.problem.today
+        return costs.promise_factors[visit.promised] * (costs.today_factor if is_today else 1)
 
 
 def _worked(at: CrewDay, since: int, until: int) -> int:
@@ -177,6 +241,8 @@ def _visit_findings(at: CrewDay, visit: Visit, stop: Placed) -> Iterator[Finding
         yield _stop("piece_too_long", text, name)
     if visit.ready_on is not None and stop.day < visit.ready_on:
         yield _stop("not_ready", f"visit {name} is ready on {visit.ready_on}", name)
+    if visit.latest_on is not None and stop.day > visit.latest_on:
+        yield _stop("after_last_day", f"visit {name} may be on {visit.latest_on} at last", name)
     yield from _slot_findings(visit, stop)
     yield from _span_findings(at, visit, stop)
 

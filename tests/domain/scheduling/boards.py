@@ -11,10 +11,13 @@ from crewjobs.domain.scheduling import (
     Break,
     CrewDay,
     GreatCircle,
+    Horizon,
     Place,
     Problem,
+    Promised,
     Schedule,
     Slot,
+    Traffic,
     Visit,
     Window,
 )
@@ -71,6 +74,42 @@ def published(solved: Problem, schedule: Schedule) -> Problem:
     told = {s.visit: Slot(crew=s.crew, day=s.day, start_min=s.start_min) for s in schedule.placed}
     visits = tuple(replace(each, promise=told.get(each.id)) for each in solved.visits)
     return replace(solved, visits=visits)
+
+
+RUSH = Traffic(steps=((0, 110), (420, 60), (555, 100), (930, 50), (1080, 120)))
+
+
+def everything(plain: Problem, seed: int) -> Problem:
+    """The problem with last days, territories, promises, rush hours and a horizon as well."""
+    rng = random.Random(seed)
+    days = sorted({each.day for each in plain.crew_days}) or [MONDAY]
+    return replace(
+        plain,
+        visits=tuple(_with_everything(rng, each, plain) for each in plain.visits),
+        crew_days=tuple(
+            replace(each, areas=frozenset({each.crew}) if rng.random() < 0.7 else frozenset())
+            for each in plain.crew_days
+        ),
+        traffic=RUSH,
+        today=days[0],
+        horizon=Horizon(day=rng.choice(days[:2]), start_min=rng.choice([0, 500, 600, 735, 900])),
+    )
+
+
+def _with_everything(rng: random.Random, plain: Visit, around: Problem) -> Visit:
+    crews = sorted({each.crew for each in around.crew_days})
+    days = sorted({each.day for each in around.crew_days})
+    told = None
+    if crews and rng.random() < 0.6:
+        start_min = rng.choice([480, 505, 600, 700, 760, 900])
+        told = Slot(crew=rng.choice(crews), day=rng.choice(days), start_min=start_min)
+    return replace(
+        plain,
+        promise=told,
+        promised=rng.choice(list(Promised)),
+        areas=frozenset(rng.sample(crews, min(len(crews), rng.randint(0, 1)))),
+        latest_on=rng.choice([None, None, *days]),
+    )
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,13 @@
 import numpy as np
 import pytest
 
-from crewjobs.domain.scheduling.travel import GreatCircle, Place, great_circle_m
+from crewjobs.domain.scheduling.travel import (
+    EVEN,
+    GreatCircle,
+    Place,
+    Traffic,
+    great_circle_m,
+)
 
 HAVERSINE_ERROR_SHARE = 0.006
 """A sphere stands in for the WGS84 ellipsoid; the worst place is north-south at the equator."""
@@ -83,3 +89,11 @@ def test_a_place_off_the_globe_is_refused():
         at((91, 0))
     with pytest.raises(ValueError, match="at_lon"):
         at((0, -181))
+
+
+def test_traffic_begins_at_midnight_and_rises():
+    for steps in [(), ((1, 100),), ((0, 100), (0, 90)), ((0, 100), (1440, 90)), ((0, 0),)]:
+        with pytest.raises(ValueError, match=r"steps|percent"):
+            Traffic(steps=steps)
+    assert EVEN.is_even
+    assert not Traffic(steps=((0, 90),)).is_even

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.findings import Severity
 from crewjobs.domain.scheduling import (
     After,
+    Horizon,
     Placed,
     Schedule,
     Slot,
@@ -92,6 +93,7 @@ def test_the_last_minute_of_overtime_is_still_allowed():
         ("out_of_order", {"after": After(visit="first")}),
         ("wrong_cost", {"due_on": day(-1)}),
         ("wrong_cost", {"promise": Slot(crew="B", day=day(0), start_min=560)}),
+        ("after_last_day", {"latest_on": day(-1)}),
     ],
 )
 def test_a_plan_made_before_the_visit_changed_is_seen(code, fields):
@@ -115,6 +117,41 @@ def test_a_plan_made_before_the_shift_changed_is_seen(code, fields):
     problem, plan = good()
     changed = replace(problem, crew_days=(crew_day(**fields),))
     assert code in codes(changed, plan)
+
+
+@pytest.mark.parametrize(
+    ("code", "fields"),
+    [
+        ("before_horizon", {"horizon": Horizon(day=day(0), start_min=561)}),
+        ("no_time_to_drive", {"traffic": boards.RUSH}),
+        ("wrong_drive", {"traffic": boards.RUSH}),
+    ],
+)
+def test_a_plan_made_before_the_day_went_on_is_seen(code, fields):
+    problem, plan = good()
+    assert code in codes(replace(problem, **fields), plan)
+
+
+def test_a_frozen_visit_with_another_crew_is_seen_unless_it_could_not_stay():
+    problem, plan = good()
+    told = replace(SECOND, promise=Slot(crew="B", day=day(0), start_min=500))
+    soon = replace(problem, visits=(FIRST, told), horizon=Horizon(day=day(0), start_min=501))
+    late = spoiled(spoiled(plan, "first", start_min=520, end_min=580), "second", start_min=590,
+                   end_min=650)  # fmt: skip
+    able = replace(soon, crew_days=(*soon.crew_days, crew_day("B")))
+    unable = replace(soon, crew_days=(*soon.crew_days, crew_day("B", hands=1)))
+    heavy = replace(unable, visits=(FIRST, replace(told, hands=2)))
+    assert codes(able, late) == {"frozen_moved"}
+    assert codes(soon, late) == {"wrong_cost"}
+    assert codes(heavy, late) == {"wrong_cost"}
+
+
+def test_territories_and_who_knows_are_part_of_the_cost():
+    problem, plan = good()
+    away = replace(problem, crew_days=(crew_day(areas=frozenset({"north"})),))
+    assert codes(away, plan) == {"wrong_cost"}
+    told = replace(SECOND, promise=Slot(crew="A", day=day(0), start_min=560))
+    assert codes(replace(problem, visits=(FIRST, told), today=day(0)), plan) == set()
 
 
 def test_loads_are_added_up_over_the_day():
