@@ -20,6 +20,7 @@ from crewjobs.snapshots.jobs import (
     work,
 )
 from crewjobs.snapshots.lateness import Late, ends, late
+from crewjobs.snapshots.outings import outing, outing_of, visit_facts
 from crewjobs.snapshots.standards import Standard, standards
 from crewjobs.snapshots.week import LeftOut, Week, moment, on_clock, week, week_zone
 
@@ -41,10 +42,13 @@ __all__ = [
     "late",
     "moment",
     "on_clock",
+    "outing",
+    "outing_of",
     "piece",
     "shop",
     "standards",
     "team",
+    "visit_facts",
     "visit_reports",
     "week",
     "week_zone",

@@ -27,7 +27,7 @@ def lines(outing: Outing) -> Iterator[Line]:
     rims = [c for p in pieces for c in p.cutouts if c.kind in RIMS and not c.is_set_in_shop]
     joint_mm = sum(piece.length_mm for piece in pieces) + sum(map(_round_mm, rims))
     taken_ml = joint_mm * BEAD_MM2 * (1 + WASTE_SHARE) / 1000
-    why = f"{len(pieces)} pieces" + (f", {len(rims)} sinks" if rims else "")
+    why = ", ".join([*(piece.name for piece in pieces), *("sink" for _ in rims)])
     yield Line(
         name="silicone, tube",
         group=Group.MATERIALS,
