@@ -129,7 +129,7 @@ def beside(
 
 def _beam(piece: Piece, cutout: Cutout, grip_mm: float) -> _Beam:
     """The strip around a cutout; rails that were measured count as measured."""
-    axis = _along(piece, cutout)
+    axis = along(piece, cutout)
     places = [point[axis] for point in piece.outline_mm]
     middle, wide = _span(cutout, axis)
     start, end = middle - wide / 2, middle + wide / 2
@@ -149,7 +149,7 @@ def _beam(piece: Piece, cutout: Cutout, grip_mm: float) -> _Beam:
     )
 
 
-def _along(piece: Piece, cutout: Cutout) -> int:
+def along(piece: Piece, cutout: Cutout) -> int:
     """The axis that the stone around a cutout runs along: where it is less deep, across it."""
 
     def depth(axis: int) -> tuple[float, int]:

@@ -27,6 +27,7 @@ _FEET_INCHES = re.compile(
     rf"(?:(?P<inches>{_NUMBER})\s*(?P<inch_mark>\"|''|in|inch|inches)?)?"
 )
 _METRIC = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>mm|cm|m)")
+_MASS = re.compile(r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>kg|lbs?)?")
 _METRIC_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
 
 
@@ -72,6 +73,26 @@ def length_mm(text: str, *, bare_mm: float = MM_PER_INCH) -> float:
     return round(float(inches) * bare_mm, 6)
 
 
+def mass_kg(text: str, *, bare_kg: float = KG_PER_POUND) -> float:
+    """The mass that a person wrote, in kilograms; without a unit it counts in `bare_kg`.
+
+    Raises
+    ------
+    ValueError
+        If the text is not a mass.
+
+    Examples
+    --------
+    >>> mass_kg("25 kg"), round(mass_kg("55 lb"), 3), mass_kg("25", bare_kg=1)
+    (25.0, 24.948, 25.0)
+    """
+    match = _MASS.fullmatch(text.strip().lower())
+    if match is None:
+        raise ValueError(f"{text!r} is not a mass such as 25 kg or 55 lb")
+    unit_kg = {"": bare_kg, "kg": 1.0}.get(match["unit"] or "", KG_PER_POUND)
+    return float(match["number"]) * unit_kg
+
+
 def feet_inches(length_mm: float, *, parts: int = 16) -> str:
     r"""A length as feet, inches and a fraction, to the nearest `parts`-th of an inch.
 
@@ -81,11 +102,14 @@ def feet_inches(length_mm: float, *, parts: int = 16) -> str:
     '8\' 2 1/2"'
     >>> feet_inches(648), feet_inches(914.4)
     ('2\' 1 1/2"', '3\' 0"')
+    >>> feet_inches(9.525), feet_inches(0)
+    ('3/8"', '0"')
     """
     sign = "-" if length_mm < 0 else ""
     total = round(Fraction(abs(length_mm)).limit_denominator(10**6) / Fraction("25.4") * parts)
     whole, part = divmod(total, parts)
     feet, inches = divmod(whole, 12)
-    fraction = f" {Fraction(part, parts)}" if part else ""
+    fraction = str(Fraction(part, parts)) if part else ""
     head = f"{feet}' " if feet else ""
-    return f'{sign}{head}{inches}{fraction}"'
+    small = f"{inches} {fraction}".strip() if inches or feet or not part else fraction
+    return f'{sign}{head}{small}"'

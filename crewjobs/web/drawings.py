@@ -1,121 +1,155 @@
-"""Drawings of pieces as what a template draws: whole units of the drawing, words in place.
+"""Drawings as SVG: shapes in millimetres brought to units in which a letter is always as high.
 
-Knows how to bring millimetres to a sheet; the words for lengths are handed in.
+Knows how to write shapes down, in a page or in a file of their own; refuses to know what they show.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import NamedTuple
 
-from crewjobs.domain.facts import Cutout, Piece
-from crewjobs.domain.pieces import centre_of_gravity_mm
+from django.http import HttpResponse
+from django.template.loader import render_to_string
+from django.utils.text import slugify
 
-SHEET = 360
-"""The longest side of the largest piece of a job, in units of the drawing."""
-MARGIN = 14
-RULE = 34
-"""Room for a dimension line and its words."""
-LETTER = 9
-"""A letter's width where the drawing is small and its words are not."""
+from crewjobs.domain.drawings import (
+    PENS,
+    Circle,
+    Drawing,
+    Fill,
+    Ink,
+    Lettering,
+    Line,
+    Pen,
+    Polygon,
+    Shape,
+    Words,
+)
+from crewjobs.domain.facts import Point
+from crewjobs.models import Shop
+from crewjobs.web.wording import extent, mass
 
-
-class At(NamedTuple):
-    """A place on the sheet; y runs down."""
-
-    x: int
-    y: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Hole:
-    """A cutout on the sheet."""
-
-    x: int
-    y: int
-    width: int
-    height: int
-    radius: int
-    label: str
-    is_made_on_site: bool
+LETTER = 13
+"""The height of a letter, in units of the drawing and pixels of a page."""
+WIDE, NARROW = 44.0, 21.0
+"""Letters to the longest side: at a desk, and on a phone."""
+FILLS = {Fill.NONE: "none", Fill.PAPER: "#fff", Fill.STONE: "#e4e4e4", Fill.INK: "#222"}
+INKS = {Ink.INK: "#000", Ink.FAINT: "#444", Ink.ACCENT: "#000"}
+"""In a file of its own, where no sheet of styles reaches."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class PieceDrawing:
-    """A piece to scale, its dimension lines, its holes and where it balances."""
+class Mark:
+    """One shape on the sheet; y runs down."""
 
+    tag: str
+    pen: Pen
+    points: str = ""
+    x: str = ""
+    y: str = ""
+    radius: str = ""
+    text: str = ""
+    anchor: str = ""
+    turn: str = ""
+
+    @property
+    def weight(self) -> str:
+        """Of its line."""
+        return f"{self.pen.weight_factor * LETTER:.2f}"
+
+    @property
+    def dash(self) -> str:
+        """Of its line; empty for a whole one."""
+        return f"{self.pen.dash_factor * LETTER:.1f}" if self.pen.dash_factor else ""
+
+    @property
+    def fill(self) -> str:
+        """As an attribute, where no sheet of styles reaches."""
+        return INKS[self.pen.ink] if self.text else FILLS[self.pen.fill]
+
+    @property
+    def stroke(self) -> str:
+        """As an attribute, where no sheet of styles reaches."""
+        return INKS[self.pen.ink]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Sheet:
+    """A drawing as a template writes it."""
+
+    ident: str
+    """Once on a page."""
     width: int
     height: int
-    outline: str
-    holes: tuple[Hole, ...]
-    balance: At
-    left: int
-    right: int
-    top: int
-    bottom: int
-    length_text: str
-    depth_text: str
+    marks: tuple[Mark, ...]
     title: str
-
-    @property
-    def middle(self) -> At:
-        """Where the words of the dimension lines stand."""
-        return At((self.left + self.right) // 2, (self.top + self.bottom) // 2)
-
-    @property
-    def below(self) -> int:
-        """The height of the dimension line under the piece."""
-        return self.bottom + RULE // 2
-
-    @property
-    def beside(self) -> int:
-        """The place of the dimension line right of the piece."""
-        return self.right + RULE // 2
+    description: str
 
 
-def units_per_mm(pieces: Sequence[Piece]) -> float:
-    """One scale for all the pieces of a job, so that their sizes compare."""
-    longest = max((max(p.length_mm, p.depth_mm) for p in pieces), default=1.0)
-    return SHEET / longest
-
-
-def piece(of: Piece, scale: float, words: Callable[[float], str]) -> PieceDrawing:
-    """A piece lying flat with its front below, `scale` units of the drawing to the millimetre."""
-    left_mm = min(x for x, _ in of.outline_mm)
-    back_mm = max(y for _, y in of.outline_mm)
-
-    def at(x_mm: float, y_mm: float) -> At:
-        return At(
-            MARGIN + round((x_mm - left_mm) * scale), MARGIN + round((back_mm - y_mm) * scale)
-        )
-
-    right = MARGIN + round(of.length_mm * scale)
-    bottom = MARGIN + round(of.depth_mm * scale)
-    length_text, depth_text = words(of.length_mm), words(of.depth_mm)
-    return PieceDrawing(
-        width=right + RULE + LETTER * len(depth_text),
-        height=bottom + RULE + MARGIN,
-        outline=" ".join(f"{x},{y}" for x, y in (at(*corner) for corner in of.outline_mm)),
-        holes=tuple(_hole(cutout, at(cutout.x_mm, cutout.y_mm), scale) for cutout in of.cutouts),
-        balance=at(*centre_of_gravity_mm(of)),
-        left=MARGIN,
-        right=right,
-        top=MARGIN,
-        bottom=bottom,
-        length_text=length_text,
-        depth_text=depth_text,
-        title=f"Piece {of.name}, {length_text} by {depth_text}, {len(of.cutouts)} cutouts",
+def sheet(drawing: Drawing, ident: str) -> Sheet:
+    """The drawing in units."""
+    return Sheet(
+        ident=slugify(ident),
+        width=round(drawing.width_mm * LETTER / drawing.letter_mm),
+        height=round(drawing.height_mm * LETTER / drawing.letter_mm),
+        marks=tuple(_mark(shape, drawing) for shape in drawing.shapes),
+        title=drawing.title,
+        description=drawing.description,
     )
 
 
-def _hole(of: Cutout, middle: At, scale: float) -> Hole:
-    label = of.kind.split()[-1]
-    width, height = max(4, round(of.width_mm * scale)), max(4, round(of.height_mm * scale))
-    return Hole(
-        x=middle.x - width // 2,
-        y=middle.y - height // 2,
-        width=width,
-        height=height,
-        radius=round(of.corner_radius_mm * scale),
-        label=label if len(label) * LETTER <= width else "",
-        is_made_on_site=of.is_made_on_site,
+def lettering(shop: Shop, letters: float = WIDE) -> Lettering:
+    """How this shop writes lengths and masses."""
+    return Lettering(
+        extent=lambda value_mm: extent(value_mm, shop),
+        mass=lambda value_kg: mass(value_kg, shop),
+        letters=letters,
     )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OnPage:
+    """A drawing twice: for a desk, and with larger letters for a phone."""
+
+    wide: Sheet
+    narrow: Sheet
+
+
+def on_page(make: Callable[[Lettering], Drawing], shop: Shop, ident: str) -> OnPage:
+    """A drawing for both widths; its ident is once on a page."""
+    return OnPage(
+        wide=sheet(make(lettering(shop)), ident),
+        narrow=sheet(make(lettering(shop, NARROW)), f"{ident} narrow"),
+    )
+
+
+def as_file(drawing: Drawing) -> HttpResponse:
+    """The drawing as an SVG file, in black on white."""
+    text = render_to_string(
+        "crewjobs/drawing.svg", {"drawing": sheet(drawing, "drawing"), "is_plain": True}
+    )
+    return HttpResponse(text, content_type="image/svg+xml; charset=utf-8")
+
+
+def _mark(shape: Shape, drawing: Drawing) -> Mark:
+    pen = PENS[shape.role]
+    match shape:
+        case Polygon(corners_mm=corners):
+            return Mark(tag="polygon", pen=pen, points=_points(corners, drawing))
+        case Line(points_mm=points):
+            return Mark(tag="polyline", pen=pen, points=_points(points, drawing))
+        case Circle(middle_mm=middle, radius_mm=radius):
+            x, y = _spot(middle, drawing)
+            size = radius * LETTER / drawing.letter_mm
+            return Mark(tag="circle", pen=pen, x=x, y=y, radius=f"{size:.1f}")
+        case Words(text=text, at_mm=at, anchor=anchor, turn_deg=turn):
+            x, y = _spot(at, drawing)
+            turned = f"{-turn:g}" if turn else ""
+            return Mark(tag="text", pen=pen, x=x, y=y, text=text, anchor=str(anchor), turn=turned)
+
+
+def _spot(at_mm: Point, drawing: Drawing) -> tuple[str, str]:
+    scale = LETTER / drawing.letter_mm
+    return f"{at_mm[0] * scale:.1f}", f"{(drawing.height_mm - at_mm[1]) * scale:.1f}"
+
+
+def _points(points: Iterable[Point], drawing: Drawing) -> str:
+    return " ".join(",".join(_spot(point, drawing)) for point in points)

@@ -4,11 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from crewjobs import snapshots
-from crewjobs.domain import lifting, pieces
+from crewjobs.domain import drawings, facts, lifting, pieces
 from crewjobs.models import Job, Piece
-from crewjobs.web import drawings
+from crewjobs.web.drawings import OnPage, on_page
 from crewjobs.web.pages import Asked
-from crewjobs.web.wording import extent
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -16,7 +15,7 @@ class PieceRow:
     """A piece with what is computed of it."""
 
     row: Piece
-    drawing: drawings.PieceDrawing
+    drawing: OnPage
     area_m2: float
     mass_kg: float
     hands: int
@@ -30,16 +29,25 @@ class PieceRow:
 
 def piece_rows(asked: Asked, job: Job, rows: Iterable[Piece]) -> list[PieceRow]:
     """Pieces of a job, drawn to one scale, with their mass and the hands that they ask for."""
-    facts = {fact.name: fact for fact in snapshots.work(job).pieces}
-    found = [(row, facts[row.name]) for row in rows]
-    scale = drawings.units_per_mm([fact for _, fact in found])
+    of = snapshots.job_facts(job, asked.shop)
+    known = {fact.name: fact for fact in of.work.pieces}
+    found = [(row, known[row.name]) for row in rows]
+    longest_mm = max((max(f.length_mm, f.depth_mm) for _, f in found), default=0.0)
     return [
         PieceRow(
             row=row,
-            drawing=drawings.piece(fact, scale, lambda value_mm: extent(value_mm, asked.shop)),
+            drawing=_drawn(asked, of, fact, longest_mm),
             area_m2=pieces.area_m2(fact),
             mass_kg=pieces.mass_kg(fact),
             hands=lifting.carriers(fact, carrier_kg=asked.shop.carrier_kg),
         )
         for row, fact in found
     ]
+
+
+def _drawn(asked: Asked, of: facts.Job, fact: facts.Piece, longest_mm: float) -> OnPage:
+    return on_page(
+        lambda lettering: drawings.piece(fact, lettering, longest_mm=longest_mm, limits=of.limits),
+        asked.shop,
+        f"piece {fact.name}",
+    )

@@ -4,6 +4,8 @@ They are shapes in millimetres, each with its role; a door gives them pens. They
 facts alone and certify nothing: what is not known is not drawn.
 """
 
+from crewjobs.domain.drawings.one_piece import piece
+from crewjobs.domain.drawings.pens import PENS, Fill, Ink, Pen
 from crewjobs.domain.drawings.shapes import (
     Anchor,
     Circle,
@@ -17,13 +19,18 @@ from crewjobs.domain.drawings.shapes import (
 )
 
 __all__ = [
+    "PENS",
     "Anchor",
     "Circle",
     "Drawing",
+    "Fill",
+    "Ink",
     "Lettering",
     "Line",
+    "Pen",
     "Polygon",
     "Role",
     "Shape",
     "Words",
+    "piece",
 ]

@@ -27,6 +27,8 @@ class Role(StrEnum):
     RAIL = "weak rail"
     """The stone beside a cutout; hatched."""
     HATCH = "hatch"
+    EXTENSION = "extension"
+    """From an edge to the line of its measure; thin."""
     GRIP = "grip"
     BALANCE = "centre of gravity"
     DIMENSION = "dimension"
@@ -194,25 +196,28 @@ def hatched(corners: Corners, step_mm: float) -> Iterator[Line]:
         level += step_mm
 
 
-def measured(start: Point, end: Point, text: str, letter_mm: float) -> Iterator[Shape]:
+def measured(
+    start: Point, end: Point, text: str, letter_mm: float
+) -> tuple[Line, Line, Line, Words]:
     """A dimension: its line, a tick at either end, and its words above it or on its left."""
     (ax, ay), (bx, by) = start, end
     long = hypot(bx - ax, by - ay)
     along, up = ((bx - ax) / long, (by - ay) / long) if long else (1.0, 0.0)
-    tick = letter_mm * 0.3
-    yield Line(points_mm=(start, end), role=Role.DIMENSION)
-    for x, y in (start, end):
-        yield Line(
+    tick, over = letter_mm * 0.3, letter_mm * 0.35
+    first, last = (
+        Line(
             points_mm=((x + up * tick, y - along * tick), (x - up * tick, y + along * tick)),
             role=Role.DIMENSION,
         )
-    over = letter_mm * 0.35
-    yield Words(
+        for x, y in (start, end)
+    )
+    words = Words(
         text=text,
         at_mm=((ax + bx) / 2 - up * over, (ay + by) / 2 + along * over),
         role=Role.DIMENSION,
         turn_deg=90.0 if abs(up) > abs(along) else 0.0,
     )
+    return Line(points_mm=(start, end), role=Role.DIMENSION), first, last, words
 
 
 def on_sheet(shapes: Iterable[Shape], *, letter_mm: float, title: str, description: str) -> Drawing:

@@ -1,25 +1,44 @@
 """Drawings: to scale, and only what fits is written."""
 
 from datetime import date
+from xml.etree import ElementTree
 
+from crewjobs.domain.drawings import PENS, Circle, Drawing, Polygon, Role, Shape, Words
 from crewjobs.web import drawings, week_chart
-from tests import make
 
 
-def test_pieces_of_a_job_are_drawn_to_one_scale():
-    long, short = make.piece(length_mm=3000), make.piece(length_mm=1500)
-    scale = drawings.units_per_mm([long, short])
-    wide, narrow = (
-        drawings.piece(each, scale, lambda value: f"{value:g}") for each in (long, short)
+def drawing(*shapes: Shape) -> Drawing:
+    return Drawing(
+        width_mm=1000, height_mm=500, letter_mm=50, shapes=shapes, title="A <b>", description="Flat"
     )
-    assert wide.right - wide.left == drawings.SHEET
-    assert narrow.right - narrow.left == drawings.SHEET // 2
 
 
-def test_the_front_of_a_piece_lies_below():
-    drawn = drawings.piece(make.piece(), 0.1, str)
-    corners = [tuple(map(int, pair.split(","))) for pair in drawn.outline.split()]
-    assert corners[0] == (drawn.left, drawn.bottom)
+def test_a_letter_is_as_high_in_every_drawing_and_y_runs_down():
+    corners = ((0.0, 0.0), (1000.0, 0.0), (1000.0, 500.0))
+    sheet = drawings.sheet(drawing(Polygon(corners_mm=corners, role=Role.STONE)), "Piece A")
+    assert (sheet.width, sheet.height) == (20 * drawings.LETTER, 10 * drawings.LETTER)
+    assert sheet.marks[0].points == "0.0,130.0 260.0,130.0 260.0,0.0"
+    assert sheet.ident == "piece-a"
+
+
+def test_every_role_has_its_pen():
+    assert set(PENS) == set(Role)
+
+
+def test_a_file_stands_alone_and_writes_no_markup_of_others():
+    words = Words(text="8' & <i>", at_mm=(10, 10), turn_deg=90)
+    circle = Circle(middle_mm=(500, 250), radius_mm=100, role=Role.BALANCE)
+    answer = drawings.as_file(drawing(words, circle))
+    root = ElementTree.fromstring(answer.content)  # noqa: S314 - our own
+    assert answer["Content-Type"].startswith("image/svg+xml")
+    assert root.tag == "{http://www.w3.org/2000/svg}svg"
+    assert [each.text for each in root][:2] == ["A <b>", "Flat"]
+    (text,) = root.findall("{*}text")
+    assert (text.text, text.get("fill"), text.get("transform")) == (
+        "8' & <i>", "#000", "rotate(-90 2.6 127.4)",
+    )  # fmt: skip
+    assert [each.get("stroke") for each in root.findall("{*}circle")] == ["#000"]
+    assert b"style" not in answer.content
 
 
 def stop(start_min: int, p50_min: int, **more) -> week_chart.Stop:
