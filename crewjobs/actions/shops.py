@@ -117,7 +117,7 @@ def change_minutes(*, name: str, value_min: float | None, by: Person, now: datet
 def _own_limits(before: Mapping[str, float], given: object) -> dict[str, float]:
     """The shop's own limits with some changed; a limit given as None is the usual one again."""
     if not isinstance(given, Mapping):
-        raise InvalidError({"/limits": "name each limit: {code: value}"})
+        raise InvalidError({"/limits": "name each limit by its code, with its value"})
     dropped = {code for code, value in given.items() if value is None and code in limits.KNOWN}
     changed = {code: value for code, value in given.items() if code not in dropped}
     if faults := limits.faults(changed):

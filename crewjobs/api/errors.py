@@ -115,7 +115,7 @@ def _particulars(exc: Exception) -> dict[str, Any]:
     return {}
 
 
-def shown(finding: Finding) -> dict[str, str]:
+def shown(finding: Finding) -> dict[str, str | float | None]:
     """A finding as the API says it."""
     return {
         "code": finding.code,
@@ -123,6 +123,9 @@ def shown(finding: Finding) -> dict[str, str]:
         "message": finding.message,
         "about": finding.about,
         "source": finding.source,
+        "value": finding.value,
+        "limit": finding.limit,
+        "unit": finding.unit,
     }
 
 

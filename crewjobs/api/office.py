@@ -1,20 +1,23 @@
 """The office: who you are, the shop's ways of counting, standard minutes, rules, the log."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import django_filters
 from django.db.models import QuerySet
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from crewjobs import snapshots
 from crewjobs.actions import shops
 from crewjobs.api.access import SIGNED_IN
 from crewjobs.api.endpoint import Ask, Endpoint, does
-from crewjobs.api.fields import Number, OneOf, Strict, Zone
+from crewjobs.api.fields import Length, Number, OneOf, Strict, Zone
 from crewjobs.api.jobs import LogLine
 from crewjobs.api.paging import NewestLines
 from crewjobs.domain import rules
 from crewjobs.domain.facts import DustRules, RuleSet
+from crewjobs.domain.limits import KNOWN, Known, Mark
 from crewjobs.models import AuditEntry, Person, Shop, Units
 from crewjobs.permissions import VERBS, may
 from crewjobs.snapshots import Standard
@@ -38,8 +41,39 @@ class ShopOut(serializers.ModelSerializer[Shop]):
         fields = [
             "name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor",
             "speed_kmh", "drive_extra_min", "planning_share", "break_starts_at", "break_min",
-            "rule_set", "dust_rules", "reply_to",
+            "rule_set", "dust_rules", "limits", "questions", "reply_to",
         ]  # fmt: skip
+
+
+@extend_schema_field({"type": "object", "additionalProperties": {"type": "number"}})
+class OwnLimits(serializers.Field[Any, Any, Any, Any]):
+    """Limits by their codes, in their units; lengths also as text. Null: the usual one again."""
+
+    default_error_messages = {
+        "map": "Name each limit by its code, with its value.",
+        "unknown": "There is no such limit.",
+    }
+
+    def to_internal_value(self, data: Any) -> dict[str, float | None]:
+        """The values as numbers."""
+        if not isinstance(data, Mapping):
+            self.fail("map")
+        read, errors = {}, {}
+        for code, value in data.items():
+            try:
+                read[str(code)] = None if value is None else self._number(str(code), value)
+            except serializers.ValidationError as error:
+                errors[str(code)] = error.detail
+        if errors:
+            raise serializers.ValidationError(errors)
+        return read
+
+    def _number(self, code: str, value: Any) -> float:
+        if code not in KNOWN:
+            self.fail("unknown")
+        field = Length() if KNOWN[code].unit == "mm" else Number()
+        number: float = field.run_validation(value)
+        return number
 
 
 class ShopChange(Strict):
@@ -60,7 +94,34 @@ class ShopChange(Strict):
         allow_blank=True,
         help_text="Empty: nobody chose, and all are shown",
     )
+    limits = OwnLimits(help_text="Only what is named changes; see the limits for all of them")
+    questions = serializers.DictField(
+        help_text="The shop's own, all of them, by form and code: other words or severity, a "
+        "question of its own, or null, which leaves one out"
+    )
     reply_to = serializers.EmailField(allow_blank=True)
+
+
+class LimitOut(serializers.Serializer[Known]):
+    """A value that no publisher fixes."""
+
+    code = serializers.CharField()
+    part = serializers.CharField()
+    words = serializers.CharField()
+    unit = serializers.CharField()
+    value = serializers.SerializerMethodField("counted", help_text="What counts in this shop")
+    usual = serializers.FloatField(source="value", help_text="Unless the shop sets its own")
+    within = serializers.ListField(
+        child=serializers.FloatField(), help_text="The least and the most that it may be"
+    )
+    mark = serializers.ChoiceField(choices=[str(each) for each in Mark])
+    basis = serializers.CharField(source="source", help_text="Where the usual value is from")
+
+    def counted(self, known: Known) -> float:
+        """What counts in this shop."""
+        shop: Shop | None = self.context["view"].shop
+        own: float = (shop.limits if shop else {}).get(known.code, known.value)
+        return own
 
 
 class StandardChange(serializers.Serializer[Any]):
@@ -117,6 +178,13 @@ class TheShop(Endpoint):
     def patch(self, ask: Ask) -> Shop:
         """Change how the shop counts."""
         return shops.change(changes=ask.data, by=ask.by, now=ask.now)
+
+
+class ShopLimits(Endpoint):
+    @does("shop.read", answers=LimitOut, many=True)
+    def get(self, _ask: Ask) -> list[Known]:
+        """Every limit that a shop sets its own value of, with its source and mark."""
+        return list(KNOWN.values())
 
 
 class StandardMinutes(Endpoint):

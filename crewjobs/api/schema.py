@@ -40,6 +40,9 @@ class FindingOut(serializers.Serializer[Any]):
     message = serializers.CharField()
     about = serializers.CharField(allow_blank=True)
     source = serializers.CharField(allow_blank=True)  # type: ignore[assignment]
+    value = serializers.FloatField(allow_null=True, help_text="What was found, as a number")
+    limit = serializers.FloatField(allow_null=True, help_text="What it is held against")
+    unit = serializers.CharField(allow_blank=True, help_text="Of both")
 
 
 class Problem(serializers.Serializer[Any]):

@@ -30,6 +30,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "me/": office.WhoAmI,
     "shop/": office.TheShop,
     "standard-minutes/": office.StandardMinutes,
+    "limits/": office.ShopLimits,
     "rules/": office.Rules,
     "log/": office.Log,
     "depots/": crews.Depots,

@@ -3,6 +3,7 @@
 A template library: every template has these filters. Lengths and masses take the shop.
 """
 
+import re
 from math import isnan
 
 from django import template
@@ -18,6 +19,10 @@ GAP = "\u00a0"
 """A space at which no line breaks."""
 NOTHING = "\u2013"
 """Where nobody measured or nothing is known."""
+LONG_MM = 304.8
+"""From a foot on, sixteenths of an inch are fine enough."""
+FRACTIONS, NEAR_SHARE = 64, 0.13
+"""A length is written as a fraction where it is so near, 0.05 mm, to a 64th of an inch."""
 MM2_PER_SQUARE_FOOT = (12 * MM_PER_INCH) ** 2
 
 
@@ -29,6 +34,52 @@ def extent(value_mm: float | None, shop: Shop) -> str:
     if shop.units == Units.METRIC:
         return f"{value_mm:.0f}{GAP}mm"
     return feet_inches(value_mm).replace(" ", GAP)
+
+
+def fine_extent(value_mm: float, shop: Shop) -> str:
+    """A length that may be small: `0.8 mm`; `1/32"`, or `2.36"` where no fraction comes near."""
+    if shop.units == Units.METRIC:
+        return f"{value_mm:.4g}{GAP}mm"
+    if value_mm >= LONG_MM:
+        return extent(value_mm, shop)
+    inches = value_mm / MM_PER_INCH
+    if abs(inches * FRACTIONS - round(inches * FRACTIONS)) < NEAR_SHARE:
+        return feet_inches(value_mm, parts=FRACTIONS).replace(" ", GAP)
+    return f'{inches:.3g}"'
+
+
+@register.filter
+def in_units(message: str, shop: Shop) -> str:
+    """A message of the checks, which count in mm and kg, in the shop's units and plain words."""
+    is_metric = shop.units == Units.METRIC
+
+    def shown(match: re.Match[str]) -> str:
+        value, unit = float(match["value"]), match["unit"]
+        if unit == "mm":
+            return fine_extent(value, shop)
+        if unit == "kg":
+            return mass(value, shop)
+        if unit == "deg":
+            return f"{value:g}°"
+        return f"{value:g}{GAP}°C" if is_metric else f"{value * 1.8 + 32:.0f}{GAP}°F"
+
+    said = _NAMED.sub(r"\g<name>_\g<unit> is \g<value> \g<unit>\g<rest>", message)
+    said = _LIMITED.sub(r"\g<start> \g<unit>\g<says> \g<limit> \g<unit>", said)
+    said = _QUANTITY.sub(shown, said)
+    return _NAME.sub(lambda match: match["name"].replace("_", " "), said)
+
+
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_NAMED = re.compile(rf"(?P<name>\b[a-z_]+)_(?P<unit>mm|kg|deg) is (?P<value>{_NUMBER})(?P<rest>\b)")
+"""What a fact refuses: `width_mm is 0, ...`."""
+_LIMITED = re.compile(
+    rf"(?P<start>{_NUMBER}) (?P<unit>mm|kg|deg)"
+    rf"(?P<says>,? (?:the (?:least|most) is|it must be more than)) (?P<limit>{_NUMBER})"
+    r"(?![\d.]*\d| ?(?:mm|kg|deg)\b)"
+)
+"""A limit that takes the unit of the value before it."""
+_QUANTITY = re.compile(rf"(?<![\w.])(?P<value>{_NUMBER}) (?P<unit>mm|kg|deg|C)\b")
+_NAME = re.compile(r"\b(?P<name>[a-z]+(?:_[a-z]+)*)_(?:mm2|mm|kg_m3|kg|deg_c|deg|m2|min)\b")
 
 
 @register.filter
