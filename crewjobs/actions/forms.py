@@ -148,7 +148,8 @@ def _refuse(told: Iterable[Answer], job: facts.Job) -> None:
         question = next((each for each in known if each.code == answer.code), None)
         at, why = _wrong(question, answer, job) if question else ("", "nobody asks that")
         if why:
-            found[f"/answers/{answer.code}{at}"] = why
+            escaped = answer.code.replace("~", "~0").replace("/", "~1")
+            found[f"/answers/{escaped}{at}"] = why
     if found:
         raise InvalidError(found)
 

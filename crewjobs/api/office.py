@@ -99,6 +99,10 @@ class ShopChange(Strict):
         help_text="The shop's own, all of them, by form and code: other words or severity, a "
         "question of its own, or null, which leaves one out"
     )
+    questions = serializers.DictField(
+        help_text="The shop's own, all of them, by form and code: other words or severity, a "
+        "question of its own, or null, which leaves one out"
+    )
     reply_to = serializers.EmailField(allow_blank=True)
 
 

@@ -8,7 +8,8 @@ from rest_framework import serializers
 
 from crewjobs.actions import inspections, remakes, stone
 from crewjobs.api.endpoint import Ask, Endpoint, does
-from crewjobs.api.fields import Day, Length, OneOf, Strict
+from crewjobs.api.fields import Day, Length, Moment, OneOf, Strict
+from crewjobs.api.forms import Answers
 from crewjobs.api.jobs import JobOut, whole
 from crewjobs.api.stone import MOST_PIECES, PieceIn, PieceOut, RouteIn, RouteOut, StoneIn
 from crewjobs.api.visits import HoursLine
@@ -19,11 +20,17 @@ MOST_MEASUREMENTS = 50
 
 
 class InspectionIn(Strict):
-    passed = serializers.BooleanField()
+    passed = serializers.BooleanField(
+        required=False, help_text="Left out: as the answers say; they cannot pass what they stop"
+    )
     note = serializers.CharField(required=False, allow_blank=True, max_length=400)
     measurements = serializers.DictField(
         child=Length(), required=False, help_text="Name to length, as far as somebody measured"
     )
+
+    answers = Answers(required=False, help_text="To the questions of the inspection form, by code")
+    client_id = serializers.UUIDField(required=False, help_text="With answers, made by the phone")
+    filled_at = Moment(required=False, help_text="With answers, by the phone's own clock")
 
     def validate_measurements(self, given: dict[str, float]) -> dict[str, float]:
         """The measurements, each under a name that can be written down."""
@@ -36,7 +43,7 @@ class InspectionIn(Strict):
 class InspectionOut(serializers.ModelSerializer[Inspection]):
     class Meta:
         model = Inspection
-        fields = ["id", "piece", "by", "created_at", "passed", "note", "measurements"]
+        fields = ["id", "piece", "by", "created_at", "passed", "note", "measurements", "answers"]
 
 
 class SizesIn(StoneIn):
@@ -120,7 +127,7 @@ class Inspections(Endpoint):
 
     @does("piece.inspect", takes=InspectionIn, answers=InspectionOut, status=201)
     def post(self, ask: Ask, piece_id: UUID) -> Inspection:
-        """Say whether the piece passed."""
+        """Say whether the piece passed, or answer the questions of the form: then they say it."""
         return inspections.record(piece_id=piece_id, by=ask.by, now=ask.now, **ask.data)
 
 

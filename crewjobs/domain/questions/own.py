@@ -7,7 +7,6 @@ be changed; any other code is a question of the shop's own.
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from math import isfinite
 from typing import Any
 
 from crewjobs.domain.findings import Severity
@@ -120,12 +119,13 @@ def _why_not(name: str, value: object) -> str:
 
 
 def _is_text(value: object) -> bool:
-    return isinstance(value, str) and len(value.strip()) > 0 and len(value) <= MOST_LETTERS
+    is_words = isinstance(value, str) and bool(value.strip()) and value.isprintable()
+    return is_words and len(str(value)) <= MOST_LETTERS
 
 
 def _is_length(value: object) -> bool:
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
-    return is_number and isfinite(value) and abs(value) <= MOST_MM  # type: ignore[arg-type]
+    return is_number and abs(value) <= MOST_MM  # type: ignore[arg-type]
 
 
 def _escaped(key: object) -> str:
