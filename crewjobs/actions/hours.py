@@ -51,15 +51,27 @@ class WorkingPlan:
     people: int
     tasks: tuple[PlannedTask, ...]
     batches: tuple[Batches, ...]
+    saved_min: float = 0.0
+    """So much sooner than by the usual order of work."""
 
 
-def working_plan(visit: Visit, row: Job, shop: Shop) -> WorkingPlan:
-    """The working plan of a visit by the model that its row has its hours from."""
-    found = estimate(visit, row, model_of(visit, shop))
-    is_template = visit.kind == VisitKind.TEMPLATE
+def working_plan(visit: Visit, row: Job, shop: Shop, *, is_sought: bool = False) -> WorkingPlan:
+    """The working plan of a visit by the model that its row has its hours from.
+
+    Where it is asked for, a shorter order of work is sought for about a second.
+    """
+    model, is_template = model_of(visit, shop), visit.kind == VisitKind.TEMPLATE
     work = snapshots.work(row, only=visit.pieces.all())
+    if is_sought:
+        kind, team = VisitKind(visit.kind), snapshots.team(visit)
+        tasks, saved_min = hours.shorter(kind, work, team, model=model)
+    else:
+        tasks, saved_min = estimate(visit, row, model).tasks, 0.0
     return WorkingPlan(
-        people=visit.hands, tasks=found.tasks, batches=() if is_template else batches(work)
+        people=visit.hands,
+        tasks=tasks,
+        batches=() if is_template else batches(work),
+        saved_min=saved_min,
     )
 
 

@@ -1,30 +1,32 @@
 """Published scheduling problems with known optima, read from a folder outside the repository.
 
-PSPLIB, set j30 (Kolisch and Sprecher, European Journal of Operational Research 96, 1996, 205-216).
+PSPLIB, sets j30 and j60 (Kolisch and Sprecher, European Journal of Operational Research 96, 1996,
+205-216): the makespans are optimal for j30, the best known for j60.
 """
 
 import csv
 import os
+from collections.abc import Callable
 from pathlib import Path
 
-from crewjobs.domain.hours.network import Network, Task, schedule
+from crewjobs.domain.hours.network import Network, Task, Timeline, schedule
 
 DATA = "CREWJOBS_BENCH_DATA"
 """Names the folder in which ``rcpsp/j30`` lies; unset, a folder ``shared`` beside the checkout."""
 
 
-def folder() -> Path:
+def folder(name: str = "j30") -> Path:
     beside = Path(__file__).parents[3] / "shared"
-    return Path(os.environ.get(DATA, beside)) / "rcpsp" / "j30"
+    return Path(os.environ.get(DATA, beside)) / "rcpsp" / name
 
 
-def gaps() -> dict[str, float]:
-    """How far our makespan lies above the optimum, as a share of it, by instance."""
-    with (folder() / "optimum.csv").open() as file:
-        optimum = {row["problem"]: row["optimum"] for row in csv.DictReader(file)}
+def gaps(name: str = "j30", planned: Callable[[Network], Timeline] = schedule) -> dict[str, float]:
+    """How far our makespan lies above the best known, as a share of it, by instance."""
+    with (folder(name) / "optimum.csv").open() as file:
+        best = {row["problem"]: row["optimum"].split("..")[-1] for row in csv.DictReader(file)}
     return {
-        path.name: schedule(read(path.read_text())).makespan_min / float(optimum[path.name]) - 1
-        for path in sorted(folder().glob("*.sm"))
+        path.name: planned(read(path.read_text())).makespan_min / float(best[path.name]) - 1
+        for path in sorted(folder(name).glob("*.sm"))
     }
 
 

@@ -9,7 +9,7 @@ from crewjobs.domain.hours import elements
 from crewjobs.domain.hours.breakdown import Line
 from crewjobs.domain.hours.crew_plan import PlannedTask
 from crewjobs.domain.hours.design import Finished
-from crewjobs.domain.hours.estimate import Estimate, estimate
+from crewjobs.domain.hours.estimate import Estimate, estimate, shorter
 from crewjobs.domain.hours.learning import fit
 from crewjobs.domain.hours.model import Model, Suspect
 from crewjobs.domain.hours.standards import StandardTime, standard_minutes
@@ -25,5 +25,6 @@ __all__ = [
     "elements",
     "estimate",
     "fit",
+    "shorter",
     "standard_minutes",
 ]

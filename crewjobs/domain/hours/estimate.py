@@ -14,6 +14,7 @@ from crewjobs.domain.hours import breakdown, crew_plan, standards
 from crewjobs.domain.hours.breakdown import Line
 from crewjobs.domain.hours.crew_plan import PlannedTask
 from crewjobs.domain.hours.model import UNCHANGED, Model
+from crewjobs.domain.hours.order_search import shortest_found
 from crewjobs.domain.hours.ready import ready
 from crewjobs.domain.hours.steps import ON_SITE, Visit
 from crewjobs.domain.pieces import mass_kg
@@ -80,6 +81,32 @@ def estimate(
         tasks=crew_plan.tasks(planned.network, outlook.line, p50_min),
         findings=tuple(_findings(visit)),
     )
+
+
+def shorter(
+    visit_kind: VisitKind, work: Work, team: Team, *, model: Model
+) -> tuple[tuple[PlannedTask, ...], float]:
+    """A shorter order of the work, sought for about a second, and the minutes that it would save.
+
+    The estimate itself stays: crews have not worked by this order so far.
+
+    Raises
+    ------
+    ValueError
+        As :func:`estimate`.
+    """
+    planned = ready(
+        Visit(kind=visit_kind, work=work, team=team, carrier_kg=model.carrier_kg), model.standard
+    )
+    outlook = model.outlook(planned)
+    p50_min = model.limits_min(outlook)[0]
+    found = shortest_found(planned.network, model.network.factors)
+    left_share = 1.0
+    if outlook.line.makespan_min:
+        left_share = min(1.0, found.makespan_min / outlook.line.makespan_min)
+    line = found if left_share < 1 else outlook.line
+    tasks = crew_plan.tasks(planned.network, line, p50_min * left_share)
+    return tasks, p50_min * (1 - left_share)
 
 
 def _findings(visit: Visit) -> Iterator[Finding]:

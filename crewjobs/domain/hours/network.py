@@ -145,7 +145,7 @@ def schedule(
 
 def orders(network: Network, assumed: Sequence[Sequence[float]]) -> tuple[tuple[int, ...], ...]:
     """The orders of work, each once, that list scheduling chooses for these lists of durations."""
-    people = _People.of(network)
+    people = Packed.of(network)
     return tuple({_order(network, people, guess_min): None for guess_min in assumed})
 
 
@@ -174,7 +174,7 @@ def chain_minutes(
     return found
 
 
-def _order(network: Network, people: "_People", durations_min: Sequence[float]) -> tuple[int, ...]:
+def _order(network: Network, people: "Packed", durations_min: Sequence[float]) -> tuple[int, ...]:
     """The tasks by their start in the best of a few list schedules.
 
     How long after the start a task ends in a schedule worked from the front is its urgency in one
@@ -182,7 +182,7 @@ def _order(network: Network, people: "_People", durations_min: Sequence[float]) 
     """
     after = [task.after for task in network.tasks]
     ticks = _ticks(durations_min)
-    urgency = _tails(network, ticks)
+    urgency = tails(network, ticks)
     least = max(urgency, default=0)
     best: tuple[int, Sequence[int]] = (sum(ticks) + 1, ())
     for _ in range(ROUNDS):
@@ -201,16 +201,16 @@ def _ticks(durations_min: Sequence[float]) -> list[int]:
     return [round(duration_min / whole_min * TICKS) for duration_min in durations_min]
 
 
-def _tails(network: Network, ticks: Sequence[int]) -> list[int]:
+def tails(network: Network, ticks: Sequence[int]) -> list[int]:
     """From each task's start to the end of all, were there people without number."""
-    tails = [0] * len(ticks)
+    found = [0] * len(ticks)
     for place in reversed(network.sequence):
-        rest = [tails[later] for later in network.before[place]]
-        tails[place] = ticks[place] + max(rest, default=0)
-    return tails
+        rest = [found[later] for later in network.before[place]]
+        found[place] = ticks[place] + max(rest, default=0)
+    return found
 
 
-class _People(NamedTuple):
+class Packed(NamedTuple):
     """Amounts of all resources side by side in one number, so that one subtraction serves all.
 
     Each resource has a field of 32 bits whose highest is a guard: it falls when a field goes below
@@ -222,7 +222,7 @@ class _People(NamedTuple):
     demands: Sequence[int]
 
     @classmethod
-    def of(cls, network: Network) -> "_People":
+    def of(cls, network: Network) -> "Packed":
         """What a network has and what its tasks take."""
         guard = sum(1 << (32 * field + 31) for field in range(len(network.capacity)))
         demands = [cls.packed(task.demand) for task in network.tasks]
@@ -236,7 +236,7 @@ class _People(NamedTuple):
 
 def _list_schedule(
     ticks: Sequence[int],
-    people: _People,
+    people: Packed,
     links: tuple[Sequence[Sequence[int]], Sequence[Sequence[int]]],
     urgency: Sequence[int],
 ) -> tuple[list[int], list[int]]:
@@ -276,17 +276,19 @@ def _run(
     hands = [[(0.0, -1)] * count for count in network.capacity]
     starts, ends = [0.0] * len(durations_min), [0.0] * len(durations_min)
     cause = [-1] * len(durations_min)
+    nobody = (0,) * len(network.capacity)
     for place in order:
         task, start_min, held_by = network.tasks[place], 0.0, -1
+        demand = task.demand if durations_min[place] else nobody
         for earlier in task.after:
             if ends[earlier] > start_min:
                 start_min, held_by = ends[earlier], earlier
-        for times, asks in zip(hands, task.demand, strict=True):
+        for times, asks in zip(hands, demand, strict=True):
             if asks and times[asks - 1][0] > start_min:
                 start_min, held_by = times[asks - 1]
         starts[place], cause[place] = start_min, held_by
         ends[place] = start_min + durations_min[place]
-        for times, asks in zip(hands, task.demand, strict=True):
+        for times, asks in zip(hands, demand, strict=True):
             del times[:asks]
             for _ in range(asks):
                 insort(times, (ends[place], place))

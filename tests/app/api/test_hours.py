@@ -99,6 +99,18 @@ def test_a_working_plan_is_for_who_sees_the_visit(who) -> None:
     visit = estimated()
     answer = api(PEOPLE[who]()).get(at(f"visits/{visit.pk}/working-plan/"))
     assert answer.status_code == SEEN[who]
+    assert api(PEOPLE[who]()).get(at(f"visits/{visit.pk}/working-plan/shorter/")).status_code == (
+        SEEN[who]
+    )
+
+
+def test_a_shorter_plan_ends_as_much_sooner_as_it_says(office) -> None:
+    visit = estimated()
+    plan = office.get(at(f"visits/{visit.pk}/working-plan/shorter/")).json()
+    end_min = max(task["end_min"] for task in plan["tasks"])
+    assert end_min + plan["saved_min"] == pytest.approx(visit.p50_min)
+    assert plan["saved_min"] >= 0
+    assert office.get(at(f"visits/{visit.pk}/working-plan/")).json()["saved_min"] == 0
 
 
 def test_a_working_plan_ends_with_the_p50_and_nobody_is_in_two_places(office) -> None:
