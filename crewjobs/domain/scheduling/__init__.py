@@ -9,6 +9,7 @@ from crewjobs.domain.scheduling.board import Board
 from crewjobs.domain.scheduling.build import first_draft
 from crewjobs.domain.scheduling.by_hand import Wish, moved
 from crewjobs.domain.scheduling.explain import compare, why_not, why_unplaced
+from crewjobs.domain.scheduling.links import in_parts
 from crewjobs.domain.scheduling.problem import (
     LUNCH,
     After,
@@ -62,6 +63,7 @@ __all__ = [
     "Wish",
     "after_iterations",
     "compare",
+    "in_parts",
     "moved",
     "solve",
     "verify",

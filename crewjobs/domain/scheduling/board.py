@@ -193,6 +193,49 @@ class Board:
         promise, at = self.visits[visit].promise, self.crew_days[crew_day]
         return promise is not None and (promise.crew, promise.day) == (at.crew, at.day)
 
+    @cached_property
+    def groups(self) -> dict[int, tuple[int, ...]]:
+        """For each linked visit the visits that are placed with it or not at all, itself too."""
+        leads = {
+            visit.id: other for visit in self.visits if (other := visit.continues or visit.assists)
+        }
+        members = defaultdict[str, list[int]](list)
+        for i, visit in enumerate(self.visits):
+            root = visit.id
+            while root in leads:
+                root = leads[root]
+            members[root].append(i)
+        return {i: tuple(group) for group in members.values() if len(group) > 1 for i in group}
+
+    @cached_property
+    def continued_by(self) -> dict[int, int]:
+        """The next part of a visit that takes more than a day."""
+        parts = enumerate(self.visits)
+        return {self.visit_number[each.continues]: i for i, each in parts if each.continues}
+
+    @cached_property
+    def assists(self) -> tuple[tuple[int, int], ...]:
+        """Visits, and those that lend them a hand."""
+        return tuple(
+            (self.visit_number[each.assists], i)
+            for i, each in enumerate(self.visits)
+            if each.assists
+        )
+
+    @cached_property
+    def next_day(self) -> dict[int, int]:
+        """The crew-day on which the crew of one works next."""
+        found = {}
+        for number in range(len(self.crew_days)):
+            crew = self.crew_days[number].crew
+            later = [
+                k for k, at in enumerate(self.crew_days)
+                if at.crew == crew and self.day[k] > self.day[number]
+            ]  # fmt: skip
+            if later:
+                found[number] = min(later, key=self.day.__getitem__)
+        return found
+
     def windows(self, visit: int, crew_day: int) -> tuple[Span, ...]:
         """The worked minutes at which a visit may start on a crew-day."""
         key = visit, crew_day

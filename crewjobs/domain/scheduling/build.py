@@ -3,9 +3,9 @@
 It never takes back what it has placed; that is for the search.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 
-from crewjobs.domain.scheduling import evaluate
+from crewjobs.domain.scheduling import evaluate, links
 from crewjobs.domain.scheduling.board import Board, Draft
 from crewjobs.domain.scheduling.problem import Schedule, Slot
 
@@ -39,7 +39,38 @@ def kept(board: Board, slots: dict[str, Slot]) -> Draft:
         if crew_day is not None and visit is not None and evaluate.fits(board, visit, crew_day):
             orders.setdefault(crew_day, []).append(visit)
     draft = {k: _feasible_part(board, k, order) for k, order in sorted(orders.items())}
-    return _in_sequence(board, {k: order for k, order in draft.items() if order})
+    return _together(board, _in_sequence(board, {k: order for k, order in draft.items() if order}))
+
+
+def _together(board: Board, draft: Draft) -> Draft:
+    """The draft without groups that are torn, or that keep each other waiting for too long."""
+    while board.groups:
+        gone = links.torn(board, draft) or _late_helpers(board, draft)
+        if not gone:
+            break
+        draft = _in_sequence(board, _without(draft, gone))
+    return draft
+
+
+def _late_helpers(board: Board, draft: Draft) -> set[int]:
+    """Of the groups with helpers the cheapest one whose crew-days cannot be timed together."""
+    for pair in links.placed_pairs(board, draft):
+        crew_day = next(k for k, order in draft.items() if pair[0] in order)
+        near = links.coupled(board, draft, crew_day, pair[0])
+        if evaluate.joint_cost(board, draft, near) is None:
+            held = {i for k in near for i in draft[k] if links.is_linked(board, i)}
+            return set(board.groups[min(held, key=lambda i: (group_price(board, i), i))])
+    return set()
+
+
+def group_price(board: Board, visit: int) -> int:
+    """What it costs to leave out a visit and those that go with it."""
+    return sum(board.price[i] for i in board.groups.get(visit, (visit,)))
+
+
+def _without(draft: Draft, gone: Collection[int]) -> Draft:
+    orders = {k: tuple(i for i in order if i not in gone) for k, order in draft.items()}
+    return {k: order for k, order in orders.items() if order}
 
 
 def _feasible_part(board: Board, crew_day: int, order: Sequence[int]) -> tuple[int, ...]:
@@ -57,8 +88,7 @@ def _in_sequence(board: Board, draft: Draft) -> Draft:
         early = {i for i in days if days[i] < evaluate.day_span(board, days, i)[0]}
         if not early:
             return draft
-        orders = {k: tuple(i for i in order if i not in early) for k, order in draft.items()}
-        draft = {k: order for k, order in orders.items() if order}
+        draft = _without(draft, early)
 
 
 def inserted(board: Board, draft: Draft) -> Draft:
@@ -68,6 +98,10 @@ def inserted(board: Board, draft: Draft) -> Draft:
     while waiting:
         days = evaluate.days_of(board, draft)
         visit = next((i for i in waiting if not _waits(board, days, waiting, i)), waiting[0])
+        if links.is_linked(board, visit):
+            waiting = [i for i in waiting if i not in board.groups[visit]]
+            draft |= cheapest_group(board, draft, visit) or {}
+            continue
         waiting.remove(visit)
         best = cheapest_place(board, draft, visit, days)
         if best is not None and best[0] < board.price[visit]:
@@ -75,9 +109,51 @@ def inserted(board: Board, draft: Draft) -> Draft:
     return draft
 
 
+def cheapest_group(board: Board, draft: Draft, visit: int) -> Draft | None:
+    """The crew-days changed by a visit and all that go with it where that adds least.
+
+    None if there is no place for all of them, or if leaving them out costs less.
+    """
+    best: tuple[int, Draft] = group_price(board, visit), {}
+    for k in range(len(board.crew_days)):
+        found = _group_from(board, draft, visit, k)
+        if found is not None and found[0] < best[0]:
+            best = found
+    return best[1] or None
+
+
+def _group_from(board: Board, draft: Draft, visit: int, crew_day: int) -> tuple[int, Draft] | None:
+    """The extra cost of a group whose first visit is on a crew-day, and the crew-days changed."""
+    trial, extra = dict(draft), 0
+    for member, options in links.places(board, board.groups[visit], crew_day):
+        found = _cheapest_of(board, trial, member, options)
+        if found is None:
+            return None
+        extra, trial = extra + found[0], {**trial, found[1]: found[2]}
+    days = evaluate.days_of(board, trial)
+    spans = {i: evaluate.day_span(board, days, i) for i in board.groups[visit]}
+    is_in_order = all(first <= days[i] <= last for i, (first, last) in spans.items())
+    if not is_in_order or links.torn(board, trial):
+        return None
+    return extra, {k: order for k, order in trial.items() if order != draft.get(k)}
+
+
+def _cheapest_of(
+    board: Board, draft: Draft, visit: int, crew_days: Iterable[int]
+) -> tuple[int, int, tuple[int, ...]] | None:
+    """The least extra cost of one more visit on some crew-days, which one and its order."""
+    found = [
+        (best[0], k, best[1])
+        for k in crew_days
+        if evaluate.fits(board, visit, k) and (best := cheapest_in(board, draft, k, visit))
+    ]
+    return min(found, default=None)
+
+
 def _waits(board: Board, days: dict[int, int], waiting: Sequence[int], visit: int) -> bool:
-    before = board.predecessor.get(visit)
-    return before is not None and before[0] not in days and before[0] in waiting
+    group = board.groups.get(visit, (visit,))
+    before = {board.predecessor[i][0] for i in group if i in board.predecessor}.difference(group)
+    return any(each not in days and each in waiting for each in before)
 
 
 def _urgency(board: Board, visit: int) -> tuple[int, int, int]:
@@ -86,7 +162,7 @@ def _urgency(board: Board, visit: int) -> tuple[int, int, int]:
     choice = 10**9
     if who.windows is not None:
         choice = sum(w.latest_min - w.earliest_min for w in who.windows)
-    return -board.price[visit], choice, -who.duration_min
+    return -group_price(board, visit), choice, -who.duration_min
 
 
 def cheapest_place(
@@ -101,10 +177,27 @@ def cheapest_place(
     for k in range(len(board.crew_days)):
         if not (first <= board.day[k] <= last and evaluate.fits(board, visit, k)):
             continue
-        found = cheapest_order(board, k, draft.get(k, ()), visit)
+        found = cheapest_in(board, draft, k, visit)
         if found is not None and (best is None or found[0] < best[0]):
             best = found[0], k, found[1]
     return best
+
+
+def cheapest_in(
+    board: Board, draft: Draft, crew_day: int, visit: int
+) -> tuple[int, tuple[int, ...]] | None:
+    """The same as `cheapest_order` in a draft, with the crews that wait for one another."""
+    order, near = draft.get(crew_day, ()), links.coupled(board, draft, crew_day, visit)
+    if len(near) == 1:
+        return cheapest_order(board, crew_day, order, visit)
+    before = evaluate.joint_cost(board, draft, near)
+    trials = [(*order[:at], visit, *order[at:]) for at in range(len(order) + 1)]
+    costs = [
+        (evaluate.joint_cost(board, {**draft, crew_day: trial}, near), trial) for trial in trials
+    ]
+    return min(
+        ((cost - (before or 0), trial) for cost, trial in costs if cost is not None), default=None
+    )
 
 
 def cheapest_order(

@@ -31,7 +31,9 @@ def moved(problem: Problem, schedule: Schedule, wish: Wish) -> Schedule:
     """
     board = Board(replace(problem, visits=_as_planned(problem, schedule, wish)))
     visit = board.visit_number[wish.visit]
-    draft = explain.without(build.draft_of(board, schedule), visit)
+    draft = build.draft_of(board, schedule)
+    for each in board.groups.get(visit, (visit,)):
+        draft = explain.without(draft, each)
     found: tuple[Reason, ...] = ()
     if wish.to is not None:
         found = _put(board, draft, visit, wish.to)
@@ -75,10 +77,24 @@ def _put(board: Board, draft: Draft, visit: int, to: Slot) -> tuple[Reason, ...]
         return (_day_off(to.crew, to.day),)
     if reasons := explain.against(board, draft, visit, crew_day):
         return reasons
-    best = build.cheapest_order(board, crew_day, draft.get(crew_day, ()), visit)
-    if best is not None:
-        draft[crew_day] = best[1]
+    if visit in board.groups:
+        changed = build.cheapest_group(board, draft, visit)
+        draft.update(changed or {})
+        return () if changed else (_GOES_WITH_OTHERS,)
+    best = build.cheapest_in(board, draft, crew_day, visit)
+    if best is None:
+        return (_OTHERS_WAIT,)
+    draft[crew_day] = best[1]
     return ()
+
+
+_GOES_WITH_OTHERS = Reason(
+    code="goes_with_others", message="there is no place then for the visits that go with it"
+)
+
+_OTHERS_WAIT = Reason(
+    code="others_wait", message="another crew that begins together with this one could not"
+)
 
 
 def _day_off(crew: str, day: date) -> Reason:

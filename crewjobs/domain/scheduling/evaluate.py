@@ -8,6 +8,7 @@ the published start, or for the first that is still as told, whichever is cheape
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from crewjobs.domain.scheduling import links
 from crewjobs.domain.scheduling.board import (
     FOREVER,
     NEVER,
@@ -36,6 +37,9 @@ RULES: Mapping[str, Callable[[Visit, CrewDay], bool]] = {
     "after_last_day": lambda visit, at: visit.latest_on is not None and at.day > visit.latest_on,
 }
 """What speaks against a visit on a crew-day that is empty, whatever the hour. True: broken."""
+
+
+NO_FLOORS: Mapping[int, int] = {}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -179,8 +183,14 @@ class _Timing:
     starts: tuple[int, ...]
 
 
-def route(board: Board, crew_day: int, order: Sequence[int]) -> Route | None:
-    """The crew-day with these visits in this order at its least cost; None if a rule is broken."""
+def route(
+    board: Board, crew_day: int, order: Sequence[int], floors: Mapping[int, int] = NO_FLOORS
+) -> Route | None:
+    """The crew-day with these visits in this order at its least cost; None if a rule is broken.
+
+    `floors` are minutes of the clock before which a visit may not start, because others are not
+    there yet.
+    """
     if not all(fits(board, visit, crew_day) for visit in order):
         return None
     if not loads(board, crew_day, order):
@@ -190,7 +200,9 @@ def route(board: Board, crew_day: int, order: Sequence[int]) -> Route | None:
     for visit in order:
         leg = board.drive[here][board.site[visit]]
         timings = _undominated(
-            later for timing in timings for later in _next(board, crew_day, visit, timing, leg)
+            later
+            for timing in timings
+            for later in _next(board, crew_day, visit, timing, (leg, floors.get(visit, 0)))
         )
         here, drive = board.site[visit], drive + leg
     back = board.drive[here][board.depot[crew_day]]
@@ -222,10 +234,14 @@ def _ended(
     )
 
 
-def _next(board: Board, crew_day: int, visit: int, timing: _Timing, leg: int) -> list[_Timing]:
+def _next(
+    board: Board, crew_day: int, visit: int, timing: _Timing, way: tuple[int, int]
+) -> list[_Timing]:
     """The visit as early as it can be and, if published for that day, at what is worth a wait."""
+    leg, floor = way
     arrival = board.arrives(crew_day, timing.now, leg)
-    start = first_start(board.windows(visit, crew_day), arrival)
+    not_before = worked(board.crew_days[crew_day], floor)
+    start = first_start(board.windows(visit, crew_day), max(arrival, not_before))
     if start is None:
         return []
     later = (wait for wait in worth_a_wait(board, visit, crew_day) if wait > start)
@@ -301,9 +317,9 @@ def breakdown(board: Board, draft: Draft) -> CostBreakdown:
     Raises
     ------
     ValueError
-        If a crew-day of it breaks a rule.
+        If it breaks a rule.
     """
-    routes = [_sure_route(board, k, order) for k, order in draft.items()]
+    routes = sure_routes(board, draft).values()
     return CostBreakdown(
         drive=board.costs.drive * sum(found.drive for found in routes),
         overtime=board.costs.overtime * sum(found.overtime for found in routes),
@@ -321,15 +337,18 @@ def placements(board: Board, draft: Draft) -> tuple[Placed, ...]:
     Raises
     ------
     ValueError
-        If a crew-day of it breaks a rule.
+        If it breaks a rule.
     """
-    stops = [stop for k, order in draft.items() for stop in _stops(board, k, order)]
+    routes = sure_routes(board, draft)
+    stops = [stop for k in draft for stop in _stops(board, k, draft[k], routes[k].starts)]
     return tuple(sorted(stops, key=lambda stop: (stop.day, stop.crew, stop.start_min)))
 
 
-def _stops(board: Board, crew_day: int, order: Sequence[int]) -> Iterable[Placed]:
+def _stops(
+    board: Board, crew_day: int, order: Sequence[int], starts: Sequence[int]
+) -> Iterable[Placed]:
     at, here, since = board.crew_days[crew_day], board.depot[crew_day], board.shift_start[crew_day]
-    for visit, start in zip(order, _sure_route(board, crew_day, order).starts, strict=True):
+    for visit, start in zip(order, starts, strict=True):
         who, on_clock = board.visits[visit], clock(at, start)
         leg = board.drive[here][board.site[visit]]
         yield Placed(
@@ -343,9 +362,66 @@ def _stops(board: Board, crew_day: int, order: Sequence[int]) -> Iterable[Placed
         here, since = board.site[visit], start + who.duration_min
 
 
-def _sure_route(board: Board, crew_day: int, order: Sequence[int]) -> Route:
-    found = route(board, crew_day, order)
+def sure_routes(board: Board, draft: Draft) -> dict[int, Route]:
+    """Every crew-day of a draft with its times.
+
+    Raises
+    ------
+    ValueError
+        If it breaks a rule.
+    """
+    if apart := links.torn(board, draft):
+        raise ValueError(f"visit {board.visits[min(apart)].id} is not with those it goes with")
+    found = timed(board, draft)
     if found is None:
-        at = board.crew_days[crew_day]
+        k = next((k for k in draft if route(board, k, draft[k]) is None), min(draft))
+        at = board.crew_days[k]
         raise ValueError(f"crew {at.crew} cannot do these visits on {at.day}")
     return found
+
+
+def timed(board: Board, draft: Draft) -> dict[int, Route] | None:
+    """Crew-days with their times, whoever lends a hand being there too; None if a rule is broken.
+
+    Of two crews that begin together the earlier one waits, until no wait moves another.
+    """
+    floors: dict[int, int] = {}
+    found: dict[int, Route] = {}
+    stale = set(draft)
+    while stale:
+        for k in stale:
+            route_then = route(board, k, draft[k], floors)
+            if route_then is None:
+                return None
+            found[k] = route_then
+        stale = _made_to_wait(board, draft, found, floors)
+    return found
+
+
+def _made_to_wait(
+    board: Board, draft: Draft, found: Mapping[int, Route], floors: dict[int, int]
+) -> set[int]:
+    """The crew-days on which a visit has to wait for another crew; its floor is raised."""
+    pairs = links.placed_pairs(board, draft)
+    on = {visit: k for k, order in draft.items() for visit in order} if pairs else {}
+    waiting = set()
+    for pair in pairs:
+        starts = [_on_clock(board, draft, found, on[visit], visit) for visit in pair]
+        for visit, start in zip(pair, starts, strict=True):
+            if start < max(starts):
+                floors[visit] = max(starts)
+                waiting.add(on[visit])
+    return waiting
+
+
+def _on_clock(
+    board: Board, draft: Draft, found: Mapping[int, Route], crew_day: int, visit: int
+) -> int:
+    start = found[crew_day].starts[draft[crew_day].index(visit)]
+    return clock(board.crew_days[crew_day], start)
+
+
+def joint_cost(board: Board, draft: Draft, crew_days: Iterable[int]) -> int | None:
+    """What some crew-days of a draft cost together; None if a rule is broken among them."""
+    routes = timed(board, {k: draft[k] for k in crew_days if draft.get(k)})
+    return None if routes is None else sum(found.cost for found in routes.values())

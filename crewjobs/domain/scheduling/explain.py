@@ -11,7 +11,7 @@ from datetime import date
 from itertools import pairwise
 from math import ceil, floor
 
-from crewjobs.domain.scheduling import build, cells, evaluate
+from crewjobs.domain.scheduling import build, cells, evaluate, links
 from crewjobs.domain.scheduling.board import Board, Draft, clock
 from crewjobs.domain.scheduling.problem import (
     CrewDay,
@@ -92,6 +92,8 @@ def reasons(board: Board, draft: Draft, visit: int) -> tuple[Reason, ...]:
         return (Reason(code="waits_for", message=message),)
     broken = cells.broken(board, visit)
     best = cells.cheapest(board, draft, visit)
+    if best is not None and links.is_linked(board, visit):
+        return (_GOES_WITH_OTHERS,)
     if best is not None:
         return (_too_dear(board, visit, best[0], best[1]),)
     fewest = min(len(codes) for codes in broken)
@@ -115,6 +117,11 @@ def _by_detour(board: Board, draft: Draft, visit: int, crew_days: list[int]) -> 
     costs = {k: cells.least_extra_cost(board, k, draft.get(k, ()), visit) for k in crew_days}
     return sorted(sorted(crew_days, key=lambda k: (costs[k], k))[:LOOKED_INTO])
 
+
+_GOES_WITH_OTHERS = Reason(
+    code="goes_with_others",
+    message="there is no place for it together with the visits that go with it",
+)
 
 _NO_HOUR = Reason(
     code="no_window", message="no crew that could come works at an hour at which it may begin"
@@ -319,7 +326,7 @@ def _undemanding(visit: Visit, at: CrewDay) -> Visit:
         lock = None
     return replace(
         _weightless(visit), hands=1, skills=frozenset(), longest_piece_mm=0.0,
-        ready_on=None, lock=lock,
+        ready_on=None, latest_on=None, lock=lock,
     )  # fmt: skip
 
 

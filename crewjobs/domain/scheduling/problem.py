@@ -4,7 +4,7 @@ Days are dates and minutes are whole minutes since midnight on the shop's own cl
 here knows a time zone. A crew's day off is a crew-day that is not there.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Set
 from dataclasses import dataclass, field
 from datetime import date
 from enum import IntEnum
@@ -147,6 +147,10 @@ class Visit:
     areas: frozenset[str] = frozenset()
     """The territories that its site lies in."""
     after: After | None = None
+    continues: str | None = None
+    """The visit that it is the next part of: same crew, on the next day that this crew works."""
+    assists: str | None = None
+    """The visit that it lends a hand to: same day and start, another crew."""
 
     def __post_init__(self) -> None:
         for name in (
@@ -156,6 +160,8 @@ class Visit:
             at_least(name, getattr(self, name), 0)
         if self.priority not in (1, 2, 3):
             raise ValueError(f"priority is {self.priority}, it must be 1, 2 or 3")
+        if self.continues is not None and self.assists is not None:
+            raise ValueError(f"visit {self.id} continues one visit and assists another")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -225,15 +231,29 @@ class Problem:
     def __post_init__(self) -> None:
         _once("visit", (visit.id for visit in self.visits))
         _once("crew-day", ((each.crew, each.day) for each in self.crew_days))
+        ids = {visit.id for visit in self.visits}
         before = {visit.id: visit.after.visit for visit in self.visits if visit.after}
-        if unknown := sorted(set(before.values()) - {visit.id for visit in self.visits}):
-            raise ValueError(f"there is no visit {unknown[0]} to come after")
-        for start in before:
-            seen, at = {start}, before.get(start)
-            while at is not None and at not in seen:
-                seen, at = seen | {at}, before.get(at)
-            if at is not None:
-                raise ValueError(f"visit {start} comes after itself")
+        _leads_on("come after", before, ids)
+        with_others = {
+            visit.id: other for visit in self.visits if (other := visit.continues or visit.assists)
+        }
+        _leads_on("go with", with_others, ids)
+        _once("part after", (visit.continues for visit in self.visits if visit.continues))
+        assisting = {visit.id for visit in self.visits if visit.assists}
+        if wrong := sorted(assisting.intersection(with_others.values())):
+            raise ValueError(f"visit {wrong[0]} assists and cannot be continued or assisted")
+
+
+def _leads_on(how: str, others: Mapping[str, str], ids: Set[str]) -> None:
+    """Refuse others that are not there, or that lead back."""
+    if unknown := sorted(set(others.values()) - ids):
+        raise ValueError(f"there is no visit {unknown[0]} to {how}")
+    for start in others:
+        seen, at = {start}, others.get(start)
+        while at is not None and at not in seen:
+            seen, at = seen | {at}, others.get(at)
+        if at is not None:
+            raise ValueError(f"visit {start} would {how} itself")
 
 
 def _once(kind: str, keys: Iterable[object]) -> None:

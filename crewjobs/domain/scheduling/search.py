@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from crewjobs.domain.scheduling import evaluate, master
+from crewjobs.domain.scheduling import evaluate, links, master
 from crewjobs.domain.scheduling.board import Board, Draft, Span
 from crewjobs.domain.scheduling.columns import Limits, Lister, Routes
 from crewjobs.domain.scheduling.problem import Progress, Stop
@@ -68,7 +68,15 @@ class Search:
         self._of_day: dict[int, list[int]] = {}
         for k, day in enumerate(board.day):
             self._of_day.setdefault(day, []).append(k)
-        self._movable = [i for i, crew_days in enumerate(self._eligible) if crew_days]
+        self._movable = [
+            i
+            for i, crew_days in enumerate(self._eligible)
+            if crew_days and not links.is_linked(board, i)
+        ]
+        self._still = {
+            k for k, order in draft.items() if any(links.is_linked(board, i) for i in order)
+        }
+        """Crew-days with visits that go together are left as they are."""
 
     def run(self, stop: Stop) -> Draft:
         """The best draft found before the rule said stop."""
@@ -141,7 +149,7 @@ class Search:
         room = MOST_FREED_VISITS
         for k in crew_days:
             held = len(self.draft.get(k, ()))
-            if held <= room and len(chosen) < self._freed:
+            if held <= room and len(chosen) < self._freed and k not in self._still:
                 chosen.append(k)
                 room -= held
         return chosen

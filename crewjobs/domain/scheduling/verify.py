@@ -86,6 +86,8 @@ class _Judge:
             yield from _load_findings(at, [visit for visit, _ in stops])
             yield from self._time_findings(at, stops)
         yield from self._order_findings(schedule)
+        yield from self._part_findings(schedule)
+        yield from self._helper_findings(schedule)
 
     def _time_findings(
         self, at: CrewDay, stops: Sequence[tuple[Visit, Placed]]
@@ -159,6 +161,42 @@ class _Judge:
         yield from _visit_findings(at, visit, stop)
         yield from _load_findings(at, [visit])
         yield from self._time_findings(at, [(visit, stop)])
+
+    def _part_findings(self, schedule: Schedule) -> Iterator[Finding]:
+        """The next part of a visit: the same crew, on the next day that it works."""
+        stops = {stop.visit: stop for stop in schedule.placed}
+        for visit in self.problem.visits:
+            first, stop = stops.get(visit.continues or ""), stops.get(visit.id)
+            if visit.continues is None or (first is None and stop is None):
+                continue
+            if first is None or stop is None:
+                yield _stop("not_whole", f"a part of visit {visit.id} has no place", visit.id)
+                continue
+            later = [at.day for at in self.problem.crew_days if at.crew == first.crew]
+            following = min((day for day in later if day > first.day), default=None)
+            if (stop.crew, stop.day) != (first.crew, following):
+                text = f"visit {visit.id} is not with crew {first.crew} on its next day"
+                yield _stop("not_continued", text, visit.id)
+
+    def _helper_findings(self, schedule: Schedule) -> Iterator[Finding]:
+        """A hand lent: another crew, at the same minute."""
+        stops = {stop.visit: stop for stop in schedule.placed}
+        crews = defaultdict[str, list[str]](list)
+        for visit in self.problem.visits:
+            helped, stop = stops.get(visit.assists or ""), stops.get(visit.id)
+            if visit.assists is None or (helped is None and stop is None):
+                continue
+            if helped is None or stop is None:
+                yield _stop("not_whole", f"visit {visit.id} or the one it helps is left out",
+                            visit.id)  # fmt: skip
+                continue
+            if (stop.day, stop.start_min) != (helped.day, helped.start_min):
+                text = f"visit {visit.id} does not start with {visit.assists}"
+                yield _stop("not_together", text, visit.id)
+            if stop.crew in {helped.crew, *crews[visit.assists]}:
+                text = f"crew {stop.crew} cannot lend itself a hand at visit {visit.id}"
+                yield _stop("same_crew", text, visit.id)
+            crews[visit.assists].append(stop.crew)
 
     def _order_findings(self, schedule: Schedule) -> Iterator[Finding]:
         days = {stop.visit: stop.day for stop in schedule.placed}
