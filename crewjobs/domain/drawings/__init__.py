@@ -4,6 +4,7 @@ They are shapes in millimetres, each with its role; a door gives them pens. They
 facts alone and certify nothing: what is not known is not drawn.
 """
 
+from crewjobs.domain.drawings.a_load import load
 from crewjobs.domain.drawings.one_piece import piece
 from crewjobs.domain.drawings.pens import PENS, Fill, Ink, Pen
 from crewjobs.domain.drawings.shapes import (
@@ -32,5 +33,6 @@ __all__ = [
     "Role",
     "Shape",
     "Words",
+    "load",
     "piece",
 ]

@@ -41,6 +41,7 @@ class Pen:
 PENS: Mapping[Role, Pen] = {
     Role.STONE: Pen(weight_factor=0.11, fill=Fill.STONE),
     Role.FINISHED: Pen(weight_factor=0.3),
+    Role.FACE: Pen(weight_factor=0.2),
     Role.CUTOUT: Pen(fill=Fill.PAPER),
     Role.SITE_CUTOUT: Pen(fill=Fill.PAPER, dash_factor=0.4),
     Role.RAIL: Pen(weight_factor=0.08),
@@ -55,7 +56,7 @@ PENS: Mapping[Role, Pen] = {
     Role.STEP: Pen(weight_factor=0.08, ink=Ink.FAINT),
     Role.CARRIED: Pen(weight_factor=0.14, fill=Fill.STONE, ink=Ink.ACCENT),
     Role.CLEARANCE: Pen(weight_factor=0.08, dash_factor=0.35, ink=Ink.ACCENT),
-    Role.FRAME: Pen(weight_factor=0.2),
+    Role.FRAME: Pen(weight_factor=0.16),
     Role.PAD: Pen(weight_factor=0.06, fill=Fill.PAPER, ink=Ink.FAINT),
     Role.NAME: Pen(is_bold=True),
     Role.NOTE: Pen(),

@@ -21,6 +21,8 @@ class Role(StrEnum):
     """A piece, filled."""
     FINISHED = "finished edge"
     """A thick line along the outline."""
+    FACE = "finished face"
+    """A line along the side of a piece seen on edge."""
     CUTOUT = "cutout"
     SITE_CUTOUT = "cutout on site"
     """Dashed."""
