@@ -98,10 +98,12 @@ def deliver(message: OutboxMessage, *, now: Callable[[], datetime]) -> None:
 
 
 def _do_errand(message: OutboxMessage, now: Callable[[], datetime]) -> None:
-    """Do what the shop itself does later, and say so in the same transaction."""
+    """Compute, then do what the shop itself does later and say so in the same transaction."""
+    errand = errands.DO[message.kind]
     try:
+        found = {"found": errand.compute(message.payload)} if errand.compute else {}
         with transaction.atomic():
-            done = errands.DO[message.kind](now=now())
+            done = errand.act(now=now(), **found)
             _write_success(message, done, now())
     except (ActionError, DatabaseError, ValueError) as error:
         _write_failure(message, channels.ChannelError(str(error), is_permanent=False), now())

@@ -114,7 +114,7 @@ def test_an_errand_that_fails_is_tried_again(monkeypatch) -> None:
     def fails(*, now):
         raise ValueError(f"no such luck at {now:%H:%M}")
 
-    monkeypatch.setattr(errands, "DO", {learning.LEARN: fails})
+    monkeypatch.setattr(errands, "DO", {learning.LEARN: errands.Errand(act=fails)})
     learning.queue(cause="test", now=NOW)
     work_all()
     waiting = OutboxMessage.objects.get()

@@ -8,7 +8,7 @@ from django.core import mail
 from django.db import IntegrityError, transaction
 
 from crewjobs import models
-from crewjobs.actions import outbox, queueing
+from crewjobs.actions import errands, outbox, queueing
 from crewjobs.actions.errors import ConflictError, NotAllowedError
 from crewjobs.domain.reminding import MessageKind
 from crewjobs.models import Channel, OutboxMessage
@@ -245,3 +245,21 @@ def test_a_worker_is_seen_again_and_again_in_one_row() -> None:
 def test_an_empty_look_costs_three_queries_at_most(django_assert_max_num_queries) -> None:
     with django_assert_max_num_queries(3):
         work()
+
+
+def test_what_an_errand_computes_is_handed_to_what_it_does(monkeypatch):
+    done = []
+
+    def act(*, found: int, now: dt.datetime) -> str:
+        done.append((found, now))
+        return "added up"
+
+    errand = errands.Errand(act=act, compute=lambda payload: sum(payload["numbers"]))
+    monkeypatch.setattr(errands, "DO", {"add": errand})
+    message = OutboxMessage.objects.create(
+        created_at=NOW, kind="add", channel=Channel.ERRAND, dedupe_key="add", due_at=NOW,
+        next_at=NOW, payload={"numbers": [1, 2]},
+    )  # fmt: skip
+    assert outbox.work(now=lambda: NOW, limit=1) == 1
+    message.refresh_from_db()
+    assert (done, message.status, message.provider_ref) == ([(3, NOW)], "sent", "added up")
