@@ -90,7 +90,7 @@ def _way(element: RouteElement) -> tuple[tuple[str, ...], Callable[[Sizes, Carri
     """What has to be measured of an element, and the function that then knows its limit."""
     if element.kind is not RouteKind.LANDING and (element.turn_deg or 0) > shapes.SHARPEST_DEG:
         return (f"turn_deg of at most {shapes.SHARPEST_DEG:g}, or two turns",), _turn
-    if _is_side_door(element):
+    if is_side_door(element):
         return ("width_mm", "height_mm", "hall_mm", "room_mm", "length_mm"), _side_door
     if element.kind is RouteKind.LANDING and element.turn_deg not in (QUARTER_DEG, HALF_DEG):
         return ("turn_deg of 90 or 180",), _landing
@@ -106,7 +106,7 @@ def _legs(route: tuple[RouteElement, ...], found: list[Limit], carried: Carried)
     turns = [place for place, element in enumerate(route) if element.kind in TURNING]
     for first, second in pairwise(turns):
         between = route[first:second]
-        if any(each.kind is RouteKind.LIFT or _is_side_door(each) for each in between):
+        if any(each.kind is RouteKind.LIFT or is_side_door(each) for each in between):
             continue
         name = f"between {found[first].name} and {found[second].name}"
         leg_mm = sum(each.length_mm or 0.0 for each in between)
@@ -117,7 +117,8 @@ def _legs(route: tuple[RouteElement, ...], found: list[Limit], carried: Carried)
             yield Limit(level_mm=inf, tilted_mm=inf, name=name, missing=("length_mm",))
 
 
-def _is_side_door(element: RouteElement) -> bool:
+def is_side_door(element: RouteElement) -> bool:
+    """Whether a door opens sideways from a hall."""
     return element.kind is RouteKind.DOOR and element.turn_deg is not None
 
 

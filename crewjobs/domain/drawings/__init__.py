@@ -18,6 +18,7 @@ from crewjobs.domain.drawings.shapes import (
     Shape,
     Words,
 )
+from crewjobs.domain.drawings.tight import tightest
 
 __all__ = [
     "PENS",
@@ -35,4 +36,5 @@ __all__ = [
     "Words",
     "load",
     "piece",
+    "tightest",
 ]

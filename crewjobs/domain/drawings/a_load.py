@@ -18,18 +18,14 @@ from crewjobs.domain.drawings.shapes import (
     Shape,
     Words,
     box,
-    moved,
-    on_sheet,
-    wide_mm,
 )
+from crewjobs.domain.drawings.sheets import arranged, on_sheet, written
 from crewjobs.domain.facts import Cutout, Piece, Point
 from crewjobs.domain.loading import Frame, LoadPlan, Place
 from crewjobs.domain.loading.plans import Facing
 
 LEAN_DEG = 8.0
 """Only for the picture."""
-NARROW_LETTERS = 30.0
-"""With fewer letters to its width a drawing has its sides below each other."""
 CLOSE = 1.5
 """The view from behind is drawn so much larger than the sides."""
 DIGIT_LETTERS = 1.5
@@ -48,7 +44,7 @@ def load(
     }
     parts = [list(_from_behind(plan, frame, letter)), *sides.values()]
     return on_sheet(
-        _placed(parts, letter, is_narrow=lettering.letters < NARROW_LETTERS),
+        arranged(parts, letter, is_narrow=lettering.is_narrow),
         letter_mm=letter,
         title=f"Load of {len(plan.left) + len(plan.right)} pieces",
         description=" ".join(_described(plan, lettering)) or "Nothing is loaded.",
@@ -57,20 +53,8 @@ def load(
 
 def _letter_mm(frame: Frame, lettering: Lettering) -> float:
     """Larger where both sides stand beside each other."""
-    share = 1.0 if lettering.letters < NARROW_LETTERS else 4 / 3
+    share = 1.0 if lettering.is_narrow else 4 / 3
     return lettering.high_mm(share * max(frame.length_mm, frame.height_mm))
-
-
-def _placed(parts: list[list[Shape]], letter: float, *, is_narrow: bool) -> Iterator[Shape]:
-    """The view from behind, with the sides right of it or below it."""
-    across = up = 0.0
-    for shapes in parts:
-        sheet = on_sheet(shapes, letter_mm=letter, title="", description="")
-        yield from (moved(shape, across, up - sheet.height_mm) for shape in sheet.shapes)
-        if is_narrow:
-            up -= sheet.height_mm + letter
-        else:
-            across += sheet.width_mm + letter
 
 
 def _from_behind(plan: LoadPlan, frame: Frame, letter: float) -> Iterator[Shape]:
@@ -127,24 +111,11 @@ def _in_line(
     for number, place in enumerate(places, start=1):
         low -= place.item.height_mm
         shapes += _standing(place, known.get(place.item.name), frame, low)
-        for line, role in _told(number, place, lettering):
-            for part in _lines(line, frame.length_mm, letter):
-                low -= letter * 1.3
-                shapes.append(Words(text=part, at_mm=(0, low), role=role, anchor=Anchor.START))
+        words = list(written(_told(number, place, lettering), (0, low), frame.length_mm, letter))
+        shapes += words
+        low = words[-1].at_mm[1]
         low -= letter
     return shapes
-
-
-def _lines(text: str, room_mm: float, letter: float) -> Iterator[str]:
-    """A text parted at its commas, so that it fits."""
-    line = ""
-    for part in text.split(", "):
-        longer = f"{line}, {part}" if line else part
-        if line and wide_mm(longer, letter) > room_mm:
-            yield f"{line},"
-            longer = part
-        line = longer
-    yield line
 
 
 def _standing(place: Place, piece: Piece | None, frame: Frame, low: float) -> Iterator[Shape]:

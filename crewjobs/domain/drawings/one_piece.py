@@ -2,12 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from textwrap import wrap
 
 from crewjobs.domain import rails
 from crewjobs.domain.drawings import stone
 from crewjobs.domain.drawings.shapes import (
-    LETTER_SHARE,
     Anchor,
     Drawing,
     Lettering,
@@ -16,9 +14,9 @@ from crewjobs.domain.drawings.shapes import (
     Shape,
     Words,
     measured,
-    on_sheet,
     wide_mm,
 )
+from crewjobs.domain.drawings.sheets import on_sheet, written
 from crewjobs.domain.facts import Cutout, Piece, Point
 from crewjobs.domain.limits import USUAL, Limits
 from crewjobs.domain.outlines import box_mm
@@ -26,7 +24,6 @@ from crewjobs.domain.pieces import centre_of_gravity_mm, mass_kg
 
 ROW = 1.75
 """Between two rows of measures, in letters."""
-LEAST_NOTE_LETTERS = 40
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -149,15 +146,8 @@ def _notes(
     """What the measures do not say, in lines under everything that is drawn."""
     (left, _), (right, _) = box_mm(of.outline_mm)
     low = min(y for shape in drawn if isinstance(shape, Line) for _, y in shape.points_mm)
-    letters = max(LEAST_NOTE_LETTERS, int((right - left) / (letter * LETTER_SHARE)))
-    lines = [
-        (line, role)
-        for note, role in _said(of, lettering, limits)
-        for line in wrap(note, letters, break_long_words=False)
-    ]
-    for number, (line, role) in enumerate(lines, start=1):
-        spot = left, low - letter * (0.4 + 1.35 * number)
-        yield Words(text=line, at_mm=spot, role=role, anchor=Anchor.START)
+    start = left, low - 0.4 * letter
+    return written(_said(of, lettering, limits), start, right - left, letter)
 
 
 def _said(of: Piece, lettering: Lettering, limits: Limits) -> Iterator[tuple[str, Role]]:

@@ -123,11 +123,17 @@ class Lettering:
     letters: float = 30.0
     """So many letters' heights to the longest side of what is drawn: fewer on a small screen."""
 
+    @property
+    def is_narrow(self) -> bool:
+        """Whether there is no room for two things beside each other."""
+        return self.letters < NARROW_LETTERS
+
     def high_mm(self, longest_mm: float) -> float:
         """The height of a letter beside something of this size."""
         return longest_mm / self.letters
 
 
+NARROW_LETTERS = 30.0
 LETTER_SHARE = 0.56
 """The mean width of a letter to its height, in common upright typefaces. Not measured."""
 
@@ -220,34 +226,3 @@ def measured(
         turn_deg=90.0 if abs(up) > abs(along) else 0.0,
     )
     return Line(points_mm=(start, end), role=Role.DIMENSION), first, last, words
-
-
-def on_sheet(shapes: Iterable[Shape], *, letter_mm: float, title: str, description: str) -> Drawing:
-    """Shapes brought together on the smallest sheet that holds them, with a letter's margin."""
-    drawn = tuple(shapes)
-    spots = [spot for shape in drawn for spot in _reach(shape, letter_mm)]
-    left, low = (min(spot[axis] for spot in spots) - letter_mm / 2 for axis in (0, 1))
-    right, high = (max(spot[axis] for spot in spots) + letter_mm / 2 for axis in (0, 1))
-    return Drawing(
-        width_mm=right - left,
-        height_mm=high - low,
-        letter_mm=letter_mm,
-        shapes=tuple(moved(shape, -left, -low) for shape in drawn),
-        title=title,
-        description=description,
-    )
-
-
-def _reach(shape: Shape, letter_mm: float) -> Corners:
-    """The points that a shape reaches to."""
-    match shape:
-        case Polygon(corners_mm=points) | Line(points_mm=points):
-            return points
-        case Circle(middle_mm=(x, y), radius_mm=radius):
-            return ((x - radius, y - radius), (x + radius, y + radius))
-        case Words(text=text, at_mm=(x, y), anchor=anchor, turn_deg=turn):
-            long = wide_mm(text, letter_mm)
-            start = x - long * {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}[anchor]
-            low, high = y - letter_mm * 0.25, y + letter_mm
-            corners = ((start, low), (start + long, low), (start + long, high), (start, high))
-            return turned_mm(corners, turn, (x, y))

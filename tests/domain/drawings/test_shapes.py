@@ -5,7 +5,7 @@ from math import isclose
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewjobs.domain.drawings import Anchor, Circle, Line, Polygon, Role, Words, shapes
+from crewjobs.domain.drawings import Anchor, Circle, Line, Polygon, Role, Words, shapes, sheets
 from crewjobs.domain.outlines import l_shape_mm
 
 sizes = st.floats(100, 4000)
@@ -30,10 +30,10 @@ def test_a_sheet_holds_what_is_drawn_on_it(x, y, turn, anchor):
         Circle(middle_mm=(x, -y), radius_mm=50, role=Role.GRIP),
         Words(text="Words", at_mm=(x, y), anchor=anchor, turn_deg=turn),
     ]
-    sheet = shapes.on_sheet(drawn, letter_mm=40, title="", description="")
+    sheet = sheets.on_sheet(drawn, letter_mm=40, title="", description="")
     assert len(sheet.shapes) == len(drawn)
     for shape in sheet.shapes:
-        for across, up in shapes._reach(shape, 40):
+        for across, up in sheets._reach(shape, 40):
             assert -1e-6 <= across <= sheet.width_mm + 1e-6
             assert -1e-6 <= up <= sheet.height_mm + 1e-6
 

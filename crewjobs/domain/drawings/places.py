@@ -1,0 +1,454 @@
+"""The tight places of a way in, with a plate in them where it is tightest: plane geometry.
+
+A plate is drawn with the strip that is kept free around it, pushed as far out of the way as the
+walls allow. What was not measured is not drawn: a hall is drawn no longer than the plate needs it.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import acos, atan2, cos, hypot, inf, pi, radians, sin, tan
+
+from crewjobs.domain.access import shapes as lengths
+from crewjobs.domain.clearances import Clearances
+from crewjobs.domain.drawings.shapes import Corners
+from crewjobs.domain.facts import Point, RouteElement
+
+WALL_MM = 100.0
+"""How thick a wall is drawn where nobody measured it."""
+RISE_MM = 180.0
+"""Of the steps that are drawn; the model knows only their pitch."""
+ANGLES = 720
+"""Poses that are tried around a corner."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plate:
+    """A piece on edge, level or tilted, and what is kept free around it."""
+
+    long_mm: float
+    high_mm: float
+    thick_mm: float
+    clearances: Clearances
+    pitch_deg: float = 0.0
+    lean_deg: float = 0.0
+
+    @property
+    def plan_mm(self) -> float:
+        """How long it is, seen from above."""
+        pitch = radians(self.pitch_deg)
+        return self.long_mm * cos(pitch) + self.high_mm * sin(pitch)
+
+    @property
+    def tall_mm(self) -> float:
+        """How high it is, across its own length."""
+        lean = radians(self.lean_deg)
+        return self.high_mm * cos(lean) + self.thick_mm * sin(lean)
+
+    @property
+    def wide_mm(self) -> float:
+        """How wide it is, seen along its length."""
+        lean = radians(self.lean_deg)
+        return self.high_mm * sin(lean) + self.thick_mm * cos(lean)
+
+    @property
+    def strip_mm(self) -> tuple[float, float]:
+        """Length and width, seen from above, with what is kept free."""
+        kept = self.clearances
+        return self.plan_mm + 2 * kept.end_mm, self.wide_mm + 2 * kept.side_mm
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Scene:
+    """A place with a plate in it, from one side."""
+
+    view: str
+    walls: tuple[Corners, ...]
+    """Each convex."""
+    carried: Corners
+    kept: Corners
+    """The plate with what is kept free around it."""
+    measures: tuple[tuple[Point, Point], ...] = ()
+    steps: Corners = ()
+
+
+def rectangle(middle: Point, angle_rad: float, long_mm: float, wide_mm: float) -> Corners:
+    """A rectangle by its middle and the angle of its longer side."""
+    across, up = cos(angle_rad), sin(angle_rad)
+    return tuple(
+        (middle[0] + x * across - y * up, middle[1] + x * up + y * across)
+        for x, y in (
+            (-long_mm / 2, -wide_mm / 2), (long_mm / 2, -wide_mm / 2),
+            (long_mm / 2, wide_mm / 2), (-long_mm / 2, wide_mm / 2),
+        )
+    )  # fmt: skip
+
+
+def _band(start: Point, along: Point, across: Point) -> Corners:
+    """A parallelogram."""
+    (x, y), (ax, ay), (bx, by) = start, along, across
+    return (x, y), (x + ax, y + ay), (x + ax + bx, y + ay + by), (x + bx, y + by)
+
+
+def _times(vector: Point, factor: float) -> Point:
+    return vector[0] * factor, vector[1] * factor
+
+
+def _box(left: float, right: float, low: float, high: float) -> Corners:
+    return (left, low), (right, low), (right, high), (left, high)
+
+
+def opening(width_mm: float, height_mm: float, plate: Plate) -> Scene:
+    """A door, hall or cab's door, seen along the way; infinite where it was not measured."""
+    kept = plate.clearances
+    is_wide, is_high = width_mm < inf, height_mm < inf
+    strip = plate.wide_mm + 2 * kept.side_mm
+    right = width_mm if is_wide else strip + 4 * WALL_MM
+    top = height_mm if is_high else plate.tall_mm + kept.lift_mm + kept.head_mm + 2 * WALL_MM
+    walls = [_box(-WALL_MM, right + WALL_MM, -WALL_MM, 0)]
+    if is_wide:
+        walls += [_box(-WALL_MM, 0, 0, top), _box(right, right + WALL_MM, 0, top)]
+    if is_high:
+        walls.append(_box(-WALL_MM, right + WALL_MM, top, top + WALL_MM))
+    middle, lean = right / 2, radians(plate.lean_deg)
+    centre = middle, kept.lift_mm + plate.tall_mm / 2
+    measures = [((0.0, -2 * WALL_MM), (right, -2 * WALL_MM))] if is_wide else []
+    if is_high:
+        measures.append(((-2 * WALL_MM, 0.0), (-2 * WALL_MM, top)))
+    return Scene(
+        view="seen along the way",
+        walls=tuple(walls),
+        carried=rectangle(centre, pi / 2 - lean, plate.high_mm, plate.thick_mm),
+        kept=_box(
+            middle - strip / 2, middle + strip / 2,
+            0, plate.tall_mm + kept.lift_mm + kept.head_mm,
+        ),
+        measures=tuple(measures),
+    )  # fmt: skip
+
+
+def under_a_ceiling(height_mm: float, plate: Plate) -> Scene:
+    """A pitched plate between floor and ceiling, from the side."""
+    kept, pitch = plate.clearances, radians(plate.pitch_deg)
+    high = plate.long_mm * sin(pitch) + plate.high_mm * cos(pitch)
+    long = plate.plan_mm
+    top = kept.lift_mm + high + kept.head_mm
+    ends = kept.end_mm
+    return Scene(
+        view="from the side",
+        walls=(
+            _box(-2 * ends - WALL_MM, long + 2 * ends + WALL_MM, -WALL_MM, 0),
+            _box(-2 * ends - WALL_MM, long + 2 * ends + WALL_MM, height_mm, height_mm + WALL_MM),
+        ),
+        carried=rectangle((long / 2, kept.lift_mm + high / 2), pitch, plate.long_mm, plate.high_mm),
+        kept=_box(-ends, long + ends, 0, top),
+        measures=(((-3 * WALL_MM, 0.0), (-3 * WALL_MM, height_mm)),),
+    )
+
+
+def pushed(turn_deg: float, apex: Point, long_mm: float, wide_mm: float) -> tuple[Point, float]:
+    """Middle and angle of a strip against both outer walls, where the inner corner is nearest.
+
+    The outer walls meet at the origin, one along x, the other 180 degrees less the turn from it.
+    """
+    gape = pi - radians(turn_deg)
+    normal = sin(gape), -cos(gape)
+
+    def pose(angle: float) -> tuple[float, Point]:
+        along, across = (cos(angle), sin(angle)), (-sin(angle), cos(angle))
+
+        def reach(nx: float, ny: float) -> float:
+            ends = abs(along[0] * nx + along[1] * ny) * long_mm / 2
+            return ends + abs(across[0] * nx + across[1] * ny) * wide_mm / 2
+
+        up = reach(0, 1)
+        right = (reach(*normal) - normal[1] * up) / normal[0]
+        dx, dy = apex[0] - right, apex[1] - up
+        beyond = abs(dx * along[0] + dy * along[1]) - long_mm / 2
+        beside = abs(dx * across[0] + dy * across[1]) - wide_mm / 2
+        return max(beyond, beside), (right, up)
+
+    angles = [pi - radians(turn_deg) * step / ANGLES for step in range(1, ANGLES)]
+    angle = min(angles, key=lambda each: pose(each)[0])
+    return pose(angle)[1], angle
+
+
+def corner(first_mm: float, second_mm: float, turn_deg: float, plate: Plate) -> Scene:
+    """A corner from a hall of one width into one of another, from above."""
+    long, wide = plate.strip_mm
+    gape = pi - radians(turn_deg)
+    apex = _apex(first_mm, second_mm, gape)
+    middle, angle = pushed(turn_deg, apex, long, wide)
+    return Scene(
+        view="from above",
+        walls=_corner_walls(apex, gape, 0.62 * long),
+        carried=rectangle(middle, angle, plate.plan_mm, plate.wide_mm),
+        kept=rectangle(middle, angle, long, wide),
+        measures=_across(first_mm, second_mm, apex, gape, 0.5 * long),
+    )
+
+
+def _apex(first_mm: float, second_mm: float, gape: float) -> Point:
+    """The inner corner."""
+    return (second_mm + first_mm * cos(gape)) / sin(gape), first_mm
+
+
+def _corner_walls(apex: Point, gape: float, reach_mm: float) -> tuple[Corners, ...]:
+    """The outer walls with their corner, and both faces of the inner one."""
+    u, v = (1.0, 0.0), (cos(gape), sin(gape))
+    below, beyond = (0.0, -WALL_MM), (-WALL_MM * sin(gape), WALL_MM * cos(gape))
+    outer_u = apex[0] + reach_mm
+    outer_v = apex[0] * v[0] + apex[1] * v[1] + reach_mm
+    return (
+        _band((0, 0), _times(u, outer_u), below),
+        _band((0, 0), _times(v, outer_v), beyond),
+        ((0, 0), below, beyond),
+        _band(apex, _times(u, reach_mm), _times(v, WALL_MM)),
+        _band(apex, _times(v, reach_mm), _times(u, WALL_MM)),
+    )
+
+
+def _across(
+    first_mm: float, second_mm: float, apex: Point, gape: float, reach_mm: float
+) -> tuple[tuple[Point, Point], ...]:
+    """The widths of both halls, measured across them, away from the corner."""
+    foot = apex[0] + reach_mm, 0.0
+    inner = apex[0] + reach_mm * cos(gape), apex[1] + reach_mm * sin(gape)
+    outer = inner[0] - second_mm * sin(gape), inner[1] + second_mm * cos(gape)
+    return (foot, (foot[0], first_mm)), (outer, inner)
+
+
+def side_door(sizes: dict[str, float], plate: Plate) -> Scene:
+    """A door in the side of a hall: round its jamb, or slid in along the wall."""
+    hall, door = sizes["hall_mm"], sizes["width_mm"]
+    wall = sizes.get("wall_mm", WALL_MM)
+    long, wide = plate.strip_mm
+    round_jamb = min(
+        lengths.corner_mm(hall, door, wide, turn_deg=sizes["turn_deg"]),
+        sizes["length_mm"], sizes["room_mm"],
+    )  # fmt: skip
+    can_slide = sizes["turn_deg"] == 90 and {"wall_mm", "free_wall_mm"} <= sizes.keys()
+    if long <= round_jamb or not can_slide:
+        scene = corner(hall, door, sizes["turn_deg"], plate)
+        return replace(scene, walls=_jambs(scene, door, hall, wall)) if can_slide else scene
+    _, angle = lengths.slide_in(hall, door, wall, wide)
+    top = hall + wall
+    tip = door, top
+    middle = (
+        tip[0] - long / 2 * cos(angle) - wide / 2 * sin(angle),
+        tip[1] - long / 2 * sin(angle) + wide / 2 * cos(angle),
+    )
+    left = min(x for x, _ in rectangle(middle, angle, long, wide)) - WALL_MM
+    right = door + sizes["free_wall_mm"]
+    return Scene(
+        view="from above",
+        walls=(
+            _box(left, right, -WALL_MM, 0), _box(left, 0, hall, top),
+            _box(door, right, hall, top), _box(right, right + WALL_MM, hall, top + WALL_MM * 4),
+        ),
+        carried=rectangle(middle, angle, plate.plan_mm, plate.wide_mm),
+        kept=rectangle(middle, angle, long, wide),
+        measures=(
+            ((left + WALL_MM, 0.0), (left + WALL_MM, hall)),
+            ((0.0, top + 2 * WALL_MM), (door, top + 2 * WALL_MM)),
+        ),
+    )  # fmt: skip
+
+
+def _jambs(scene: Scene, door_mm: float, hall_mm: float, wall_mm: float) -> tuple[Corners, ...]:
+    """The hall and its door; no wall beyond its thickness."""
+    right = max(x for wall in scene.walls for x, _ in wall)
+    top = hall_mm + wall_mm
+    left = -4 * WALL_MM
+    return (
+        _box(left, right, -WALL_MM, 0), _box(left, 0, hall_mm, top),
+        _box(door_mm, right, hall_mm, top),
+    )  # fmt: skip
+
+
+def stairs(element: RouteElement, plate: Plate) -> Scene:
+    """The foot of a flight from the side; the corner under the ceiling is the inner one."""
+    pitch = element.pitch_deg or 0.0
+    kept = plate.clearances
+    height = element.height_mm or 0.0
+    slope = (element.headroom_mm or 0.0) * cos(radians(pitch))
+    long = plate.long_mm + 2 * kept.end_mm
+    tall = plate.tall_mm + kept.lift_mm + kept.head_mm
+    gape = pi - radians(pitch)
+    apex = _apex(height, slope, gape)
+    middle, angle = pushed(pitch, apex, long, tall)
+    lowest = (kept.lift_mm - kept.head_mm) / 2
+    inner = middle[0] + lowest * sin(angle), middle[1] - lowest * cos(angle)
+    reach = 0.62 * long
+    walls = list(_corner_walls(apex, gape, reach))
+    going = RISE_MM / tan(radians(pitch))
+    walls[0] = _band((-going, 0), (going + apex[0] + reach, 0.0), (0.0, -WALL_MM))
+    out = apex[0] * cos(gape) + apex[1] * sin(gape) + reach
+    under = RISE_MM * cos(radians(pitch))
+    walls[1] = _band(
+        (-under * sin(gape), under * cos(gape)),
+        _times((cos(gape), sin(gape)), out),
+        (-WALL_MM * sin(gape), WALL_MM * cos(gape)),
+    )
+    scene = Scene(
+        view="from the side",
+        walls=(walls[0], walls[1], *walls[3:]),
+        carried=rectangle(inner, angle, plate.long_mm, plate.tall_mm),
+        kept=rectangle(middle, angle, long, tall),
+        measures=_heights(element, apex, gape, reach),
+        steps=_steps(out, gape),
+    )
+    return _mirrored(scene)
+
+
+def _heights(
+    element: RouteElement, apex: Point, gape: float, reach_mm: float
+) -> tuple[tuple[Point, Point], ...]:
+    """The height over the floor, and upright over the nosing line."""
+    foot = apex[0] + 0.8 * reach_mm
+    x = apex[0] + 0.8 * reach_mm * cos(gape)
+    low = x * tan(gape)
+    return (
+        ((foot, 0.0), (foot, element.height_mm or 0.0)),
+        ((x, low), (x, low + (element.headroom_mm or 0.0))),
+    )
+
+
+def _steps(along_mm: float, gape: float) -> Corners:
+    """Treads and risers with their nosings on the line that the model takes for them."""
+    going = RISE_MM / tan(pi - gape)
+    count = int(along_mm * sin(gape) / RISE_MM)
+    points: list[Point] = [(0.0, 0.0)]
+    for step in range(1, count + 1):
+        points += [(-going * step, RISE_MM * (step - 1)), (-going * step, RISE_MM * step)]
+    return tuple(points)
+
+
+def _mirrored(scene: Scene) -> Scene:
+    """Left and right exchanged."""
+
+    def over(points: Iterable[Point]) -> Corners:
+        return tuple((-x, y) for x, y in points)
+
+    return Scene(
+        view=scene.view,
+        walls=tuple(over(wall) for wall in scene.walls),
+        carried=over(scene.carried),
+        kept=over(scene.kept),
+        measures=tuple(((-ax, ay), (-bx, by)) for (ax, ay), (bx, by) in scene.measures),
+        steps=over(scene.steps),
+    )
+
+
+def landing(element: RouteElement, plate: Plate) -> Scene:
+    """A landing from above, the plate as long as its pitch ever makes it there."""
+    width, depth = element.width_mm or 0.0, element.depth_mm or 0.0
+    tall = atan2(plate.high_mm, plate.long_mm) * 180 / pi
+    turned = replace(plate, pitch_deg=min(tall, element.pitch_deg or 0.0))
+    scene = corner(depth, width, 90, turned)
+    if element.turn_deg != 180:
+        return scene
+    gap = element.gap_mm or 0.0
+    far = 2 * width + gap
+    long, wide = turned.strip_mm
+    top = max(y for wall in scene.walls for _, y in wall)
+    if far < lengths.corner_mm(width, depth, wide):
+        middle = far / 2, depth / 2
+        scene = replace(
+            scene,
+            carried=rectangle(middle, 0.0, turned.plan_mm, turned.wide_mm),
+            kept=rectangle(middle, 0.0, long, wide),
+        )
+    return replace(
+        scene,
+        walls=(
+            _box(-WALL_MM, far + WALL_MM, -WALL_MM, 0), _box(-WALL_MM, 0, 0, top),
+            _box(far, far + WALL_MM, 0, top), _box(width, width + max(gap, 10.0), depth, top),
+        ),
+        measures=(
+            ((0.0, top), (width, top)), ((far / 2, 0.0), (far / 2, depth)),
+        ),
+    )  # fmt: skip
+
+
+def lift(sizes: dict[str, float], plate: Plate) -> Scene:
+    """A lift's cab from above, the plate in it: slanting, or as it slid in without turning."""
+    width, depth, door = sizes["width_mm"], sizes["depth_mm"], sizes["door_mm"]
+    wall = sizes.get("wall_mm", plate.clearances.lift_wall_mm)
+    beside = min(sizes.get("return_mm", inf), max(0.0, width - door) / 2)
+    long, wide = plate.strip_mm
+    if plate.pitch_deg:
+        middle, angle = _slid_in(depth, (long, wide), beside, wall)
+    else:
+        middle, angle = _slanting((width - beside, depth), (long, wide), beside)
+    return Scene(
+        view="from above",
+        walls=(
+            _box(-WALL_MM, 0, 0, depth + WALL_MM), _box(width, width + WALL_MM, 0, depth + WALL_MM),
+            _box(0, width, depth, depth + WALL_MM), _box(-WALL_MM, beside, -wall, 0),
+            _box(beside + door, width + WALL_MM, -wall, 0),
+        ),
+        carried=rectangle(middle, angle, plate.plan_mm, plate.wide_mm),
+        kept=rectangle(middle, angle, long, wide),
+        measures=(
+            ((0.0, depth + 2 * WALL_MM), (width, depth + 2 * WALL_MM)),
+            ((-2 * WALL_MM, 0.0), (-2 * WALL_MM, depth)),
+            ((beside, -wall - WALL_MM), (beside + door, -wall - WALL_MM)),
+        ),
+    )  # fmt: skip
+
+
+def _slanting(
+    room: tuple[float, float], strip: tuple[float, float], beside_mm: float
+) -> tuple[Point, float]:
+    """Lying in the cab beyond its narrower front wall, as straight as its depth lets it."""
+    (span, depth), (long, wide) = room, strip
+
+    def over(lean: float) -> float:
+        across, deep = long * sin(lean) + wide * cos(lean), long * cos(lean) + wide * sin(lean)
+        return max(across - span, deep - depth)
+
+    lean = _least_lean(long, wide, depth)
+    if over(lean) > 0 >= over(pi / 2):
+        lean = pi / 2
+    middle = (
+        beside_mm + (long * sin(lean) + wide * cos(lean)) / 2,
+        depth - (long * cos(lean) + wide * sin(lean)) / 2,
+    )
+    return middle, pi / 2 - lean
+
+
+def _least_lean(long_mm: float, wide_mm: float, depth_mm: float) -> float:
+    """The least lean at which a strip is no deeper than the cab."""
+    if long_mm <= depth_mm:
+        return 0.0
+    diagonal = hypot(long_mm, wide_mm)
+    return acos(min(1.0, depth_mm / diagonal)) + atan2(wide_mm, long_mm)
+
+
+def _slid_in(
+    depth_mm: float, strip: tuple[float, float], beside_mm: float, wall_mm: float
+) -> tuple[Point, float]:
+    """As it slid in along the outer jamb, its rear just behind the front."""
+    long, wide = strip
+    lean = _least_lean(long, wide, depth_mm)
+    left, rear = beside_mm + wall_mm * tan(lean), wide * sin(lean)
+    middle = (
+        left + rear * tan(lean) + long / 2 * sin(lean) + wide / 2 * cos(lean),
+        rear + long / 2 * cos(lean) - wide / 2 * sin(lean),
+    )
+    return middle, pi / 2 - lean
+
+
+def leg(leg_mm: float, width_mm: float, plate: Plate) -> Scene:
+    """The straight part between two turns, from above; its ends are the outer walls."""
+    long, wide = plate.strip_mm
+    middle = max(leg_mm, long) / 2 if long <= leg_mm else leg_mm / 2, width_mm / 2
+    return Scene(
+        view="from above",
+        walls=(
+            _box(-WALL_MM, 0, 0, width_mm), _box(leg_mm, leg_mm + WALL_MM, 0, width_mm),
+        ),
+        carried=rectangle(middle, 0.0, plate.plan_mm, plate.wide_mm),
+        kept=rectangle(middle, 0.0, long, wide),
+        measures=(((0.0, -2 * WALL_MM), (leg_mm, -2 * WALL_MM)),),
+    )  # fmt: skip

@@ -1,0 +1,167 @@
+"""The tightest place: what fits touches no wall that is drawn, what does not fit does."""
+
+from itertools import pairwise
+from math import hypot, inf
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from crewjobs.domain import access, drawings
+from crewjobs.domain.access import Answer, Verdict
+from crewjobs.domain.drawings import Role, places
+from crewjobs.domain.drawings.shapes import Corners
+from crewjobs.domain.facts import Piece, RouteElement, RouteKind
+from tests import make
+from tests.domain.drawings.lettered import PLAIN, polygons, texts
+
+TOUCH_MM = 0.01
+widths = st.floats(700, 1800)
+lengths = st.floats(800, 3600)
+depths = st.floats(300, 1300)
+
+
+def overlap_mm(first: Corners, second: Corners) -> float:
+    """How far two convex shapes lie in each other, by separating axes."""
+    least = inf
+    for shape in (first, second):
+        for (ax, ay), (bx, by) in pairwise((*shape, shape[0])):
+            long = hypot(bx - ax, by - ay)
+            nx, ny = (by - ay) / long, (ax - bx) / long
+            near, far = ([x * nx + y * ny for x, y in each] for each in (first, second))
+            least = min(least, max(near) - min(far), max(far) - min(near))
+    return least
+
+
+def hits_mm(drawing: drawings.Drawing, role: Role) -> float:
+    """How far anything of this role lies in a wall; the views stand apart."""
+    return max(
+        overlap_mm(shape.corners_mm, wall.corners_mm)
+        for shape in polygons(drawing, role)
+        for wall in polygons(drawing, Role.WALL)
+    )
+
+
+def drawn(piece: Piece, *route: RouteElement) -> tuple[Verdict, drawings.Drawing]:
+    verdict = access.check(piece, route)
+    found = drawings.tightest(piece, route, verdict, PLAIN)
+    assert found is not None
+    return verdict, found
+
+
+def is_right(piece: Piece, *route: RouteElement) -> None:
+    verdict, found = drawn(piece, *route)
+    if verdict.answer is not Answer.TOO_LONG:
+        assert hits_mm(found, Role.CARRIED) <= TOUCH_MM
+        assert hits_mm(found, Role.CLEARANCE) <= TOUCH_MM
+    else:
+        assert hits_mm(found, Role.CLEARANCE) > 0
+
+
+@given(a=widths, b=widths, turn=st.floats(30, 140), long=lengths, deep=depths,
+       height=st.floats(1000, 2800))  # fmt: skip
+def test_round_a_corner(a, b, turn, long, deep, height):
+    element = RouteElement(
+        kind=RouteKind.TURN, width_mm=a, depth_mm=b, height_mm=height, turn_deg=turn
+    )
+    is_right(make.piece("A", long, deep), element)
+
+
+@given(width=st.floats(60, 1200), height=st.floats(300, 2200), long=lengths, deep=depths)
+def test_through_an_opening(width, height, long, deep):
+    element = RouteElement(kind=RouteKind.DOOR, width_mm=width, height_mm=height)
+    is_right(make.piece("A", long, deep), element)
+
+
+@given(hall=widths, door=st.floats(650, 1000), wall=st.floats(80, 250), long=lengths, deep=depths,
+       run=st.floats(2000, 5000), room=st.floats(1500, 5000), height=st.floats(1900, 2100),
+       is_wall_known=st.booleans())  # fmt: skip
+def test_through_a_side_door(hall, door, wall, long, deep, run, room, height, is_wall_known):
+    more = {"wall_mm": wall, "free_wall_mm": run} if is_wall_known else {}
+    element = RouteElement(
+        kind=RouteKind.DOOR, width_mm=door, height_mm=height, hall_mm=hall, room_mm=room,
+        length_mm=run, turn_deg=90, **more,
+    )  # fmt: skip
+    verdict, found = drawn(make.piece("A", long, deep), element)
+    if verdict.answer is not Answer.TOO_LONG:
+        assert hits_mm(found, Role.CARRIED) <= TOUCH_MM
+        assert hits_mm(found, Role.CLEARANCE) <= TOUCH_MM
+
+
+@given(height=st.floats(2000, 2700), less=st.floats(50, 700), pitch=st.floats(25, 45),
+       width=st.floats(600, 1200), long=st.floats(800, 6000), deep=depths)  # fmt: skip
+def test_up_the_stairs(height, less, pitch, width, long, deep):
+    element = RouteElement(
+        kind=RouteKind.STAIRS, width_mm=width, height_mm=height, headroom_mm=height - less,
+        pitch_deg=pitch, steps=14,
+    )  # fmt: skip
+    is_right(make.piece("A", long, deep), element)
+
+
+@given(width=widths, depth=widths, turn=st.sampled_from([90.0, 180.0]), pitch=st.floats(25, 42),
+       gap=st.floats(5, 400), long=lengths, deep=depths)  # fmt: skip
+def test_over_a_landing(width, depth, turn, pitch, gap, long, deep):
+    element = RouteElement(
+        kind=RouteKind.LANDING, width_mm=width, depth_mm=depth, height_mm=2400, turn_deg=turn,
+        pitch_deg=pitch, gap_mm=gap,
+    )  # fmt: skip
+    verdict, found = drawn(make.piece("A", long, deep), element)
+    if verdict.answer is not Answer.TOO_LONG:
+        assert hits_mm(found, Role.CARRIED) <= TOUCH_MM
+        assert hits_mm(found, Role.CLEARANCE) <= TOUCH_MM
+
+
+@given(width=st.floats(900, 2500), depth=st.floats(900, 2500), door=st.floats(600, 1200),
+       share=st.floats(0, 1), long=lengths, deep=depths, height=st.floats(2000, 2500))  # fmt: skip
+def test_into_a_lift(width, depth, door, share, long, deep, height):
+    assume(door <= width)
+    element = RouteElement(
+        kind=RouteKind.LIFT, width_mm=width, depth_mm=depth, height_mm=height, door_mm=door,
+        door_height_mm=height - 150, return_mm=max(1.0, share * (width - door) / 2),
+    )  # fmt: skip
+    verdict, found = drawn(make.piece("A", long, deep), element)
+    if verdict.answer is not Answer.TOO_LONG:
+        assert hits_mm(found, Role.CARRIED) <= TOUCH_MM
+        assert hits_mm(found, Role.CLEARANCE) <= TOUCH_MM
+
+
+@given(leg=st.floats(900, 4000), long=lengths)
+def test_between_two_turns(leg, long):
+    turn = RouteElement(
+        kind=RouteKind.TURN, width_mm=3000, depth_mm=3000, height_mm=2600, turn_deg=90
+    )
+    hall = RouteElement(kind=RouteKind.HALL, width_mm=3000, height_mm=2600, length_mm=leg)
+    is_right(make.piece("A", long, 600), turn, hall, turn)
+
+
+def test_a_piece_that_is_tilted_is_seen_from_the_side_too_and_told():
+    corner = RouteElement(kind=RouteKind.TURN, name="hall corner", width_mm=1067, depth_mm=914,
+                          height_mm=2438, turn_deg=90)  # fmt: skip
+    verdict, found = drawn(make.piece("A", 2750, 648), corner)
+    assert verdict.answer is Answer.TILTED
+    assert {"from above", "from the side"} <= set(texts(found))
+    assert f"A at hall corner: {verdict.margin_mm:.0f} to spare, measure again" in texts(found)
+    assert any("one end up by 42°" in text for text in texts(found))
+    assert "42 to spare" in found.description
+    above, side = polygons(found, Role.CARRIED)
+    (ax, ay), (bx, by), *_ = above.corners_mm
+    plan_mm = 2750 * 0.7437 + 648 * 0.6685  # by hand: cos and sin of 41.95 degrees
+    assert hypot(bx - ax, by - ay) == pytest.approx(plan_mm, abs=5)
+    (ax, ay), (bx, by), *_ = side.corners_mm
+    assert hypot(bx - ax, by - ay) == pytest.approx(2750)
+
+
+def test_where_the_strip_is_nearest_is_where_the_closed_form_says():
+    """By hand: halls alike, a strip at 45 degrees; the corner is sqrt(2) a - L / 2 off its side."""
+    middle, angle = places.pushed(90, (1000, 1000), 2600, 100)
+    reach = (2600 + 100) / 2 / 2**0.5
+    assert angle == pytest.approx(3.14159265 * 0.75, abs=0.01)
+    assert middle == pytest.approx((reach, reach), abs=10)
+
+
+def test_nothing_is_drawn_where_nothing_bounds_it_or_nothing_was_measured():
+    path = RouteElement(kind=RouteKind.PATH, length_mm=9000)
+    door = RouteElement(kind=RouteKind.DOOR, width_mm=800)
+    for route in ((), (path,), (door,)):
+        piece = make.piece()
+        assert drawings.tightest(piece, route, access.check(piece, route), PLAIN) is None
