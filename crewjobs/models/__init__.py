@@ -17,7 +17,14 @@ from crewjobs.models.outbox import (
 )
 from crewjobs.models.people import ApiToken, Person, Role
 from crewjobs.models.pieces import Cutout, Piece, Remake, RemakeReason, Seam, Support
-from crewjobs.models.plans import Plan, PlannedVisit, PlanStatus, UnplacedVisit
+from crewjobs.models.plans import (
+    Making,
+    Plan,
+    PlannedVisit,
+    PlanPart,
+    PlanStatus,
+    UnplacedVisit,
+)
 from crewjobs.models.reports import Photo, PhotoKind, StatusReport
 from crewjobs.models.routes import RouteElement, SearchedLimit
 from crewjobs.models.shops import Shop, Units
@@ -29,10 +36,10 @@ from crewjobs.models.visits import Placement, Visit, VisitWindow
 __all__ = [
     "ApiToken", "AuditEntry", "Channel", "Contact", "Crew", "Customer", "Cutout", "DayOff",
     "Depot", "FilledForm", "Heartbeat", "Hold", "HoursKind", "HoursModel", "Inspection", "Job",
-    "Learned", "Link", "OpenItem", "OutboxAttempt", "OutboxMessage", "OutboxStatus", "Override",
-    "Person", "Photo", "PhotoKind", "Piece", "Placement", "Plan", "PlanStatus", "PlannedVisit",
-    "Priority", "Purpose", "Remake", "RemakeReason", "Role", "RouteElement", "Seam",
-    "SearchedLimit", "Shift", "Shop", "SignOff", "SigningWay", "Site", "SiteHours", "Skill",
-    "StatusReport", "Support", "TradeWork", "Truck", "Units", "UnplacedVisit", "Visit",
-    "VisitWindow",
+    "Learned", "Link", "Making", "OpenItem", "OutboxAttempt", "OutboxMessage", "OutboxStatus",
+    "Override", "Person", "Photo", "PhotoKind", "Piece", "Placement", "Plan", "PlanPart",
+    "PlanStatus", "PlannedVisit", "Priority", "Purpose", "Remake", "RemakeReason", "Role",
+    "RouteElement", "Seam", "SearchedLimit", "Shift", "Shop", "SignOff", "SigningWay", "Site",
+    "SiteHours", "Skill", "StatusReport", "Support", "TradeWork", "Truck", "Units",
+    "UnplacedVisit", "Visit", "VisitWindow",
 ]  # fmt: skip

@@ -10,6 +10,8 @@ from crewjobs.models.rows import Row, check, choice, one_of
 class PlanStatus(StrEnum):
     """Only a published plan reaches calendars and customers."""
 
+    IN_THE_MAKING = "in the making"
+    """A large one, of which parts are still being planned."""
     DRAFT = "draft"
     PUBLISHED = "published"
     DISCARDED = "discarded"
@@ -45,6 +47,44 @@ class Plan(Row):
 
     def __str__(self) -> str:
         return f"plan {self.version}"
+
+
+class Making(Row):
+    """How far a large plan has come: what is planned, turn after turn, in parts."""
+
+    plan = models.OneToOneField("Plan", on_delete=models.CASCADE, related_name="making")
+    problem = models.TextField()
+    """As the planner writes it down."""
+    schedule = models.TextField(blank=True)
+    """What the last whole turn came to."""
+    turn = models.PositiveSmallIntegerField(default=0)
+    turns = models.PositiveSmallIntegerField()
+
+    class Meta:
+        ordering = ["created_at"]
+
+    def __str__(self) -> str:
+        return f"{self.plan_id}, turn {self.turn} of {self.turns}"
+
+
+class PlanPart(Row):
+    """One part of a large plan in one turn."""
+
+    making = models.ForeignKey("Making", on_delete=models.CASCADE, related_name="parts")
+    turn = models.PositiveSmallIntegerField()
+    number = models.PositiveSmallIntegerField()
+    part = models.TextField()
+    schedule = models.TextField(blank=True)
+    """Empty until it is planned."""
+
+    class Meta:
+        ordering = ["turn", "number"]
+        constraints = [
+            models.UniqueConstraint(fields=["making", "turn", "number"], name="plan_part_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"part {self.number} of turn {self.turn}"
 
 
 class PlannedVisit(Row):
