@@ -1,7 +1,7 @@
 """The tightest place: what fits touches no wall that is drawn, what does not fit does."""
 
 from itertools import pairwise
-from math import hypot, inf
+from math import cos, hypot, inf, radians, sin
 
 import pytest
 from hypothesis import assume, given
@@ -145,8 +145,10 @@ def test_a_piece_that_is_tilted_is_seen_from_the_side_too_and_told():
     assert "42 to spare" in found.description
     above, side = polygons(found, Role.CARRIED)
     (ax, ay), (bx, by), *_ = above.corners_mm
-    plan_mm = 2750 * 0.7437 + 648 * 0.6685  # by hand: cos and sin of 41.95 degrees
-    assert hypot(bx - ax, by - ay) == pytest.approx(plan_mm, abs=5)
+    assert verdict.tightest is not None
+    pitch = radians(verdict.tightest.tilt_deg)
+    plan_mm = 2750 * cos(pitch) + 648 * sin(pitch)
+    assert hypot(bx - ax, by - ay) == pytest.approx(plan_mm)
     (ax, ay), (bx, by), *_ = side.corners_mm
     assert hypot(bx - ax, by - ay) == pytest.approx(2750)
 
