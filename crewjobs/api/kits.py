@@ -11,7 +11,7 @@ from crewjobs.permissions import visible_visits
 
 
 class KitLineOut(serializers.Serializer[Line]):
-    """One thing to bring. Each amount follows from the rule in its source; a guess is called one."""
+    """One thing to bring; its amount follows from the rule in its source, or a guess called one."""
 
     name = serializers.CharField()
     group = serializers.ChoiceField(choices=[str(each) for each in Group])
@@ -20,7 +20,7 @@ class KitLineOut(serializers.Serializer[Line]):
     size_mm = serializers.FloatField(allow_null=True, help_text="Of each: length or diameter")
     load_kg = serializers.FloatField(allow_null=True, help_text="What each bears at least")
     why = serializers.CharField(help_text="Which piece, seam or task asks for it")
-    source = serializers.CharField()
+    source = serializers.CharField()  # type: ignore[assignment]
     caution = serializers.CharField(allow_blank=True)
 
 

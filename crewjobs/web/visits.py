@@ -16,9 +16,10 @@ from crewjobs.actions import hours, reports
 from crewjobs.domain import facts, rules
 from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.domain.findings import Finding
+from crewjobs.domain.kit import kit
 from crewjobs.models import Job, Piece, Visit
 from crewjobs.permissions import visible_visits
-from crewjobs.web import work_chart
+from crewjobs.web import kits, work_chart
 from crewjobs.web.pages import Asked, page, refusals
 from crewjobs.web.pieces import piece_rows
 from crewjobs.web.wording import NOTHING
@@ -48,14 +49,14 @@ class ReportForm(forms.Form):
 @require_safe
 @page
 def show(asked: Asked, visit_id: UUID) -> HttpResponseBase:
-    visit, job = _seen(asked, visit_id)
+    visit, job = seen(asked, visit_id)
     return _visit(asked, visit, job)
 
 
 @require_POST
 @page
 def report(asked: Asked, visit_id: UUID) -> HttpResponseBase:
-    visit, job = _seen(asked, visit_id)
+    visit, job = seen(asked, visit_id)
     form = _form(visit, job, asked.request.POST)
     if not form.is_valid():
         return _visit(asked, visit, job, form=form, status=422)
@@ -89,7 +90,7 @@ def _happened_at(clock: dt.time | None, job: Job, now: dt.datetime) -> dt.dateti
     return at if at <= now + reports.AHEAD else at - dt.timedelta(1)
 
 
-def _seen(asked: Asked, visit_id: UUID) -> tuple[Visit, Job]:
+def seen(asked: Asked, visit_id: UUID) -> tuple[Visit, Job]:
     """The visit with its job's rows, if this person may see it."""
     visit = visible_visits(asked.by).filter(pk=visit_id).first()
     if visit is None:
@@ -110,7 +111,7 @@ def _pieces(visit: Visit, job: Job) -> list[Piece]:
     return [piece for piece in job.pieces.all() if not own or piece.pk in own]
 
 
-def _cautions(job: facts.Job) -> list[Finding]:
+def cautions(job: facts.Job) -> list[Finding]:
     """What the rules advise, without what only the next stage asks for."""
     following = job.record.stage.following
     asked_for = rules.guard(job, following) if following else ()
@@ -150,6 +151,7 @@ def _visit(
     """The visit on the clock of its site."""
     rows = piece_rows(asked, job, _pieces(visit, job))
     plan = hours.working_plan(visit, job, asked.shop)
+    lines = kit(snapshots.outing(visit, job, asked.shop))
     place = visit.placement
     context = {
         "visit": visit,
@@ -159,7 +161,9 @@ def _visit(
         "pieces": rows,
         "load_kg": sum(row.mass_kg for row in rows),
         "thickness_mm": sum(row.row.thickness_mm for row in rows),
-        "findings": _cautions(snapshots.job_facts(job, asked.shop)),
+        "findings": cautions(snapshots.job_facts(job, asked.shop)),
+        "kit": kits.kit_rows(lines, asked.shop),
+        "kit_cautions": kits.cautions(lines),
         "plan": plan,
         "chart": work_chart.draw(plan.people, plan.tasks),
         "form": form or _form(visit, job),

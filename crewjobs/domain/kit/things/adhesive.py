@@ -1,4 +1,4 @@
-"""Adhesive for each seam in its own colour, with hardener, cups and cleaner."""
+"""Adhesive for each seam in its own color, with hardener, cups and cleaner."""
 
 from collections.abc import Iterator
 
@@ -24,7 +24,7 @@ def lines(outing: Outing) -> Iterator[Line]:
     found = [(seam, outing.adhesive(seam)) for seam in outing.work.seams]
     for seam, takes in found:
         yield Line(
-            name=f"{seam.adhesive or 'adhesive, colour not chosen'}, {seam.method}",
+            name=f"{seam.adhesive or 'adhesive, color not chosen'}, {seam.method}",
             group=Group.MATERIALS,
             why=f"seam {seam.name}",
             value=takes.volume_ml,

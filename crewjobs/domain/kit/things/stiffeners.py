@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 
 from crewjobs.domain import rails
-from crewjobs.domain.facts import Cutout, Piece
+from crewjobs.domain.drawings.stone import weak
 from crewjobs.domain.hours.steps import ON_SITE
 from crewjobs.domain.kit.lines import GUESS, Group, Line
 from crewjobs.domain.kit.outings import Outing
-from crewjobs.domain.limits import Limits
 
 SOURCE = f"needed by the beam check of the strips; two rails, 150 mm beyond the hole: {GUESS}"
 VISITS = ON_SITE
@@ -19,9 +18,10 @@ CLAMPS = 2
 
 def lines(outing: Outing) -> Iterator[Line]:
     """Two rails with their clamps for each large cutout that the check calls weak."""
+    limits = outing.job.limits
     for piece in outing.work.pieces:
         for cutout in piece.cutouts:
-            if _is_weak(piece, cutout, outing.job.limits):
+            if not cutout.is_made_on_site and weak(piece, cutout, limits):
                 why = f"{cutout.kind} in {piece.name}"
                 yield Line(
                     name="stiffener rail",
@@ -37,13 +37,3 @@ def lines(outing: Outing) -> Iterator[Line]:
                     why=why,
                     value=float(RAILS * CLAMPS),
                 )
-
-
-def _is_weak(piece: Piece, cutout: Cutout, limits: Limits) -> bool:
-    """Whether the hole is there when the piece is carried, and leaves too little stone."""
-    if cutout.kind not in rails.LARGE or cutout.is_made_on_site:
-        return False
-    try:
-        return rails.beside(piece, cutout, limits=limits).needs_stiffener
-    except ValueError:
-        return True

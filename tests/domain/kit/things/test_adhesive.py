@@ -5,7 +5,7 @@ from tests import make
 from tests.domain.kit.one_thing import lines
 
 
-def test_a_seam_takes_its_volume_and_waste_in_its_own_colour():
+def test_a_seam_takes_its_volume_and_waste_in_its_own_color():
     seam = make.seam(adhesive="polyester, bone white")
     first, hardener, cups, cleaner = lines("adhesive", seams=(seam,))
     assert first.name == "polyester, bone white, knife grade"
@@ -15,9 +15,9 @@ def test_a_seam_takes_its_volume_and_waste_in_its_own_colour():
     assert cleaner.value is None
 
 
-def test_a_colour_that_nobody_chose_is_said():
+def test_a_color_that_nobody_chose_is_said():
     (first, *_) = lines("adhesive", seams=(make.seam(method=SeamMethod.FLOW_GRADE),))
-    assert first.name == "adhesive, colour not chosen, flow grade"
+    assert first.name == "adhesive, color not chosen, flow grade"
 
 
 def test_heat_asks_for_more_batches():
