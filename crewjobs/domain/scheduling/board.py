@@ -194,6 +194,14 @@ class Board:
         return promise is not None and (promise.crew, promise.day) == (at.crew, at.day)
 
     @cached_property
+    def open_min(self) -> dict[str, int]:
+        """The minutes of each crew's shifts."""
+        found = defaultdict[str, int](int)
+        for at, start, end in zip(self.crew_days, self.shift_start, self.shift_end, strict=True):
+            found[at.crew] += end - start
+        return dict(found)
+
+    @cached_property
     def groups(self) -> dict[int, tuple[int, ...]]:
         """For each linked visit the visits that are placed with it or not at all, itself too."""
         leads = {

@@ -8,7 +8,7 @@ the published start, or for the first that is still as told, whichever is cheape
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from crewjobs.domain.scheduling import links
+from crewjobs.domain.scheduling import fairness, links
 from crewjobs.domain.scheduling.board import (
     FOREVER,
     NEVER,
@@ -327,6 +327,7 @@ def breakdown(board: Board, draft: Draft) -> CostBreakdown:
         late=sum(found.late_cost for found in routes),
         moved=sum(found.moved_cost for found in routes),
         outside=sum(found.outside_cost for found in routes),
+        uneven=fairness.cost(board, fairness.work_min(board, draft)),
         unplaced=sum(board.price[visit] for visit in left_out(board, draft)),
     )
 

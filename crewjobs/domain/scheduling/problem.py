@@ -202,11 +202,13 @@ class Costs:
     start_tolerance_min: int = 30
     outside: int = 300
     """A visit outside of its crew's territory."""
+    uneven: int = 0
+    """Each crew's squared deviation from the utilisation of all; 0: nobody minds."""
 
     def __post_init__(self) -> None:
         for name in ("drive", "overtime", "crew_day", "late_day", "dropped", "unlocked"):
             at_least(name, getattr(self, name), 0)
-        for name in ("thawed", "outside", "today_factor"):
+        for name in ("thawed", "outside", "today_factor", "uneven"):
             at_least(name, getattr(self, name), 0)
         at_least("promise_factors", min(self.promise_factors), 0)
         for name in ("moved_day", "moved_crew", "moved_start", "start_tolerance_min"):
@@ -308,12 +310,13 @@ class CostBreakdown:
     moved: int = 0
     unplaced: int = 0
     outside: int = 0
+    uneven: int = 0
 
     @property
     def total(self) -> int:
         """The sum that the search makes small."""
         known = self.drive + self.overtime + self.crew_days + self.late
-        return known + self.moved + self.unplaced + self.outside
+        return known + self.moved + self.unplaced + self.outside + self.uneven
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from crewjobs.domain.scheduling import evaluate, links, master
+from crewjobs.domain.scheduling import evaluate, fairness, links, master
 from crewjobs.domain.scheduling.board import Board, Draft, Span
 from crewjobs.domain.scheduling.columns import Limits, Lister, Routes
 from crewjobs.domain.scheduling.problem import Progress, Stop
@@ -33,6 +33,9 @@ PATIENCE = 50
 
 TAKEN_UP = 10
 """Visits without a place that are offered to them."""
+
+DAMPED_SHARES = (1.0, 0.5, 0.25)
+"""Of the slope of unevenness, by chance: the whole of it often leads too far. Not measured."""
 
 INDISPENSABLE = 10**7
 """The price of leaving out a visit that a planned one comes after: more than any neighbourhood."""
@@ -99,14 +102,42 @@ class Search:
         before = self._part_cost(part)
         if before <= self._best_known.get(part, -1):
             return False
+        if self.board.costs.uneven:
+            return self._evened(part, before)
         better = best_routes(self.board, self._lister, part, below=before)
         if better is None:
             self._best_known[part] = before
             return False
+        self._replace(part, better)
+        self.cost += self._part_cost(part) - before
+        return True
+
+    def _replace(self, part: Part, orders: Draft) -> None:
         for k in part.crew_days:
             self.draft.pop(k, None)
-        self.draft.update(better)
-        self.cost += self._part_cost(part) - before
+        self.draft.update(orders)
+
+    def _evened(self, part: Part, before: int) -> bool:
+        """Plan a part by the slope of what unevenness costs; kept if it truly is cheaper."""
+        board = self.board
+        work = fairness.work_min(board, self.draft)
+        slope, damped = fairness.minute_prices(board, work), self._rng.choice(DAMPED_SHARES)
+        prices = [slope[board.crew_days[k].crew] * damped for k in part.crew_days]
+        old = {k: self.draft[k] for k in part.crew_days if k in self.draft}
+        paid = sum(
+            price * sum(board.visits[i].duration_min for i in old.get(k, ()))
+            for k, price in zip(part.crew_days, prices, strict=True)
+        )
+        better = best_routes(board, self._lister, part, below=before + paid, minute_prices=prices)
+        if better is None:
+            return False
+        self._replace(part, better)
+        then = fairness.cost(board, fairness.work_min(board, self.draft))
+        saved = before + fairness.cost(board, work) - self._part_cost(part) - then
+        if saved <= 0:
+            self._replace(part, old)
+            return False
+        self.cost -= saved
         return True
 
     def _part_cost(self, part: Part) -> int:
@@ -205,9 +236,21 @@ class Search:
         return evaluate.day_span(self.board, days, visit)
 
 
-def best_routes(board: Board, lister: Lister, part: Part, *, below: int) -> Draft | None:
-    """The cheapest routes of a part's crew-days; None if none is known below this cost."""
+def best_routes(
+    board: Board, lister: Lister, part: Part, *, below: float, minute_prices: Sequence[float] = ()
+) -> Draft | None:
+    """The cheapest routes of a part's crew-days; None if none is known below this cost.
+
+    `minute_prices` come on top, for each minute at a site, one for each crew-day.
+    """
     listed = [lister.routes(k, _takers(board, part, k)) for k in part.crew_days]
+    if minute_prices:
+        length = np.array([*(visit.duration_min for visit in board.visits), 0])
+        listed = [
+            Routes(cost=routes.cost + np.rint(price * length[routes.order].sum(axis=1)).astype(
+                np.int64), order=routes.order)
+            for routes, price in zip(listed, minute_prices, strict=True)
+        ]  # fmt: skip
     choice = _Rows(board, part, listed).choice()
     taken = master.cheapest(choice, below_cost=below)
     if taken is None:

@@ -8,7 +8,9 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from fractions import Fraction
 from itertools import pairwise
+from math import floor
 
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.scheduling.problem import CrewDay, Placed, Problem, Schedule, Visit
@@ -221,7 +223,22 @@ class _Judge:
             total += sum(self._stop_cost(visit, stop) for visit, stop in stops)
             outside = [v for v, _ in stops if at.areas and not at.areas & v.areas]
             total += costs.outside * len(outside)
+        total += self._uneven_cost(schedule)
         return total + sum(self._left_out_cost(self.visits[u.visit]) for u in schedule.unplaced)
+
+    def _uneven_cost(self, schedule: Schedule) -> int:
+        """Each crew's squared deviation from the utilisation of all, weighed, in whole numbers."""
+        shifts, work = Counter[str](), Counter[str]()
+        for at in self.problem.crew_days:
+            shifts[at.crew] += _worked(at, at.shift_start_min, at.shift_end_min)
+        for stop in schedule.placed:
+            work[stop.crew] += self.visits[stop.visit].duration_min
+        if not (everything := shifts.total()):
+            return 0
+        mean = Fraction(work.total(), everything)
+        weight = self.problem.costs.uneven
+        off = [Fraction(work[crew], shift) - mean for crew, shift in shifts.items() if shift]
+        return sum(floor(weight * each**2) for each in off)
 
     def _left_out_cost(self, visit: Visit) -> int:
         costs = self.problem.costs
