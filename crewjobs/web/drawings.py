@@ -29,7 +29,7 @@ from crewjobs.web.wording import extent, mass
 
 LETTER = 13
 """The height of a letter, in units of the drawing and pixels of a page."""
-WIDE, NARROW = 44.0, 21.0
+WIDE, NARROW = 44, 21
 """Letters to the longest side: at a desk, and on a phone."""
 FILLS = {Fill.NONE: "none", Fill.PAPER: "#fff", Fill.STONE: "#e4e4e4", Fill.INK: "#222"}
 INKS = {Ink.INK: "#000", Ink.FAINT: "#444", Ink.ACCENT: "#000"}
@@ -96,7 +96,7 @@ def sheet(drawing: Drawing, ident: str) -> Sheet:
     )
 
 
-def lettering(shop: Shop, letters: float = WIDE) -> Lettering:
+def lettering(shop: Shop, letters: int = WIDE) -> Lettering:
     """How this shop writes lengths and masses."""
     return Lettering(
         extent=lambda value_mm: extent(value_mm, shop),

@@ -37,15 +37,15 @@ def load(
 ) -> Drawing:
     """Both sides of a load; with the pieces by their items' names, their cutouts too."""
     known = pieces or {}
-    letter = _letter_mm(frame, lettering)
+    letter_mm = _letter_mm(frame, lettering)
     sides = {
         name: _in_line(places, known, frame, lettering, f"{name.capitalize()} side")
         for name, places in (("left", plan.left), ("right", plan.right))
     }
-    parts = [list(_from_behind(plan, frame, letter)), *sides.values()]
+    parts = [list(_from_behind(plan, frame, letter_mm)), *sides.values()]
     return on_sheet(
-        arranged(parts, letter, is_narrow=lettering.is_narrow),
-        letter_mm=letter,
+        arranged(parts, letter_mm, is_narrow=lettering.is_narrow),
+        letter_mm=letter_mm,
         title=f"Load of {len(plan.left) + len(plan.right)} pieces",
         description=" ".join(_described(plan, lettering)) or "Nothing is loaded.",
     )
@@ -57,23 +57,23 @@ def _letter_mm(frame: Frame, lettering: Lettering) -> float:
     return lettering.high_mm(share * max(frame.length_mm, frame.height_mm))
 
 
-def _from_behind(plan: LoadPlan, frame: Frame, letter: float) -> Iterator[Shape]:
+def _from_behind(plan: LoadPlan, frame: Frame, letter_mm: float) -> Iterator[Shape]:
     """The frame as a narrow A and both stacks, each piece as thick as it is."""
     lean = radians(LEAN_DEG)
     half, top = CLOSE * frame.height_mm * sin(lean), CLOSE * frame.height_mm * cos(lean)
     foot = CLOSE * max(frame.depth_mm, *plan.thickness_mm)
     over = max(top, *(CLOSE * place.item.height_mm for place in plan.left + plan.right), 0.0)
-    yield Words(text="From behind", at_mm=(0, over + letter * 3.5), role=Role.NAME)
+    yield Words(text="From behind", at_mm=(0, over + letter_mm * 3.5), role=Role.NAME)
     for side, places in ((-1.0, plan.left), (1.0, plan.right)):
         foot_mm = side * half, 0.0
         yield Line(points_mm=((0, top), foot_mm, (side * (half + foot), 0)), role=Role.FRAME)
         out = half
         for number, place in enumerate(places, start=1):
-            label = side * letter * (1 + (number - 1) * DIGIT_LETTERS), over + letter * 1.2
+            label = side * letter_mm * (1 + (number - 1) * DIGIT_LETTERS), over + letter_mm * 1.2
             yield from _slab(place, (side, out + CLOSE * frame.pad_mm), number, label)
             out += CLOSE * (frame.pad_mm + place.item.thickness_mm)
         name = ("left" if side < 0 else "right") if places else "empty"
-        yield Words(text=name, at_mm=(side * (half + foot / 2), -letter * 1.5))
+        yield Words(text=name, at_mm=(side * (half + foot / 2), -letter_mm * 1.5))
 
 
 def _slab(place: Place, foot: tuple[float, float], number: int, label: Point) -> Iterator[Shape]:
@@ -101,40 +101,40 @@ def _in_line(
     title: str,
 ) -> list[Shape]:
     """The pieces of one side as they stand, one below the other."""
-    letter = _letter_mm(frame, lettering)
+    letter_mm = _letter_mm(frame, lettering)
     shapes: list[Shape] = [
-        Words(text=title, at_mm=(0, letter), role=Role.NAME, anchor=Anchor.START)
+        Words(text=title, at_mm=(0, letter_mm), role=Role.NAME, anchor=Anchor.START)
     ]
     if not places:
-        shapes.append(Words(text="empty", at_mm=(0, -letter), anchor=Anchor.START))
-    low = -letter * 0.5
+        shapes.append(Words(text="empty", at_mm=(0, -letter_mm), anchor=Anchor.START))
+    low = -letter_mm * 0.5
     for number, place in enumerate(places, start=1):
         low -= place.item.height_mm
         shapes += _standing(place, known.get(place.item.name), frame, low)
-        words = list(written(_told(number, place, lettering), (0, low), frame.length_mm, letter))
+        words = list(written(_told(number, place, lettering), (0, low), frame.length_mm, letter_mm))
         shapes += words
         low = words[-1].at_mm[1]
-        low -= letter
+        low -= letter_mm
     return shapes
 
 
-def _standing(place: Place, piece: Piece | None, frame: Frame, low: float) -> Iterator[Shape]:
+def _standing(place: Place, piece: Piece | None, frame: Frame, low_mm: float) -> Iterator[Shape]:
     """One piece on its longer edge, in the middle of the frame's length."""
     item = place.item
     left = (frame.length_mm - item.length_mm) / 2
 
     def there(points: Corners) -> Corners:
-        return tuple((left + x, low + y) for x, y in points)
+        return tuple((left + x, low_mm + y) for x, y in points)
 
     if piece is None:
-        yield box(left, low, left + item.length_mm, low + item.height_mm, Role.STONE)
+        yield box(left, low_mm, left + item.length_mm, low_mm + item.height_mm, Role.STONE)
     else:
         turned = on_edge(piece, is_turned_over=item.is_turned_over)
         yield Polygon(corners_mm=there(turned.outline_mm), role=Role.STONE)
         for cutout in turned.cutouts:
             role = Role.SITE_CUTOUT if cutout.is_made_on_site else Role.CUTOUT
             yield Polygon(corners_mm=there(stone.cutout_outline(cutout)), role=role)
-    yield Line(points_mm=((0, low), (frame.length_mm, low)), role=Role.FRAME)
+    yield Line(points_mm=((0, low_mm), (frame.length_mm, low_mm)), role=Role.FRAME)
 
 
 def on_edge(piece: Piece, *, is_turned_over: bool) -> Piece:

@@ -39,36 +39,36 @@ def piece(
     of: Piece, lettering: Lettering, *, longest_mm: float = 0.0, limits: Limits = USUAL
 ) -> Drawing:
     """A piece with its measures; `longest_mm` is that of a job, to draw all its pieces alike."""
-    letter = lettering.high_mm(longest_mm or max(of.length_mm, of.depth_mm))
-    grip, marks = stone.grips(of, letter, limits)
+    letter_mm = lettering.high_mm(longest_mm or max(of.length_mm, of.depth_mm))
+    grip, marks = stone.grips(of, letter_mm, limits)
     shapes = [
-        *stone.flat(of, letter, limits),
+        *stone.flat(of, letter_mm, limits),
         *marks,
-        *stone.balance(of, letter),
-        *_across(of, lettering, letter, grip),
-        *_up(of, lettering, letter),
+        *stone.balance(of, letter_mm),
+        *_across(of, lettering, letter_mm, grip),
+        *_up(of, lettering, letter_mm),
     ]
     title = f"{of.name}, {lettering.mass(mass_kg(of))}"
     (left, _), (_, high) = box_mm(of.outline_mm)
     shapes.append(
         Words(
             text=title,
-            at_mm=(left, high + letter * 0.7),
+            at_mm=(left, high + letter_mm * 0.7),
             role=Role.NAME,
             anchor=Anchor.START,
         )
     )
-    shapes += _notes(of, lettering, letter, shapes, limits)
+    shapes += _notes(of, lettering, letter_mm, shapes, limits)
     return on_sheet(
         shapes,
-        letter_mm=letter,
+        letter_mm=letter_mm,
         title=f"Piece {of.name}, {lettering.extent(of.length_mm)} by "
         f"{lettering.extent(of.depth_mm)}, {lettering.mass(mass_kg(of))}",
         description=" ".join(_described(of, lettering, grip, limits)),
     )
 
 
-def _across(of: Piece, lettering: Lettering, letter: float, grip_mm: float) -> Iterator[Shape]:
+def _across(of: Piece, lettering: Lettering, letter_mm: float, grip_mm: float) -> Iterator[Shape]:
     """Below it: where cutouts begin and how wide they are, the grips, and the whole length."""
     (left, low), (right, _) = box_mm(of.outline_mm)
     wanted = []
@@ -78,18 +78,19 @@ def _across(of: Piece, lettering: Lettering, letter: float, grip_mm: float) -> I
     if grip_mm and of.length_mm >= of.depth_mm:
         wanted.append((left, left + grip_mm, "grip "))
     spans = [_span(span, lettering) for span in wanted]
-    rows = [*_packed(spans, letter), [_span((left, right, ""), lettering)]]
+    rows = [*_packed(spans, letter_mm), [_span((left, right, ""), lettering)]]
     for place in sorted({each.end_mm for row in rows[:-1] for each in row}):
         yield Line(
-            points_mm=((place, low), (place, low - len(rows) * ROW * letter)), role=Role.EXTENSION
+            points_mm=((place, low), (place, low - len(rows) * ROW * letter_mm)),
+            role=Role.EXTENSION,
         )
     for number, row in enumerate(rows, start=1):
-        y = low - number * ROW * letter
+        y = low - number * ROW * letter_mm
         for each in row:
-            yield from measured((each.start_mm, y), (each.end_mm, y), each.text, letter)
+            yield from measured((each.start_mm, y), (each.end_mm, y), each.text, letter_mm)
 
 
-def _up(of: Piece, lettering: Lettering, letter: float) -> Iterator[Shape]:
+def _up(of: Piece, lettering: Lettering, letter_mm: float) -> Iterator[Shape]:
     """Right of it: the stone before, the hole, the stone behind; and the whole depth."""
     (_, low), (right, high) = box_mm(of.outline_mm)
     chains: list[list[Point]] = []
@@ -98,15 +99,15 @@ def _up(of: Piece, lettering: Lettering, letter: float) -> Iterator[Shape]:
         chain = [(low, front), (front, back), (back, high)]
         if chain not in chains:
             chains.append(chain)
-    x = right + letter
+    x = right + letter_mm
     for chain in [*chains, [(low, high)]]:
         texts = [lettering.extent(end - start) for start, end in chain]
         for (start, end), text in zip(chain, texts, strict=True):
-            *lines, _ = measured((x, start), (x, end), text, letter)
+            *lines, _ = measured((x, start), (x, end), text, letter_mm)
             yield from lines
-            spot = x + letter * 0.5, (start + end) / 2 - letter * 0.35
+            spot = x + letter_mm * 0.5, (start + end) / 2 - letter_mm * 0.35
             yield Words(text=text, at_mm=spot, role=Role.DIMENSION, anchor=Anchor.START)
-        x += letter * 1.2 + max(wide_mm(text, letter) for text in texts)
+        x += letter_mm * 1.2 + max(wide_mm(text, letter_mm) for text in texts)
 
 
 def _large(of: Piece) -> list[Cutout]:
@@ -118,11 +119,11 @@ def _span(span: tuple[float, float, str], lettering: Lettering) -> _Measure:
     return _Measure(start_mm=start, end_mm=end, text=said + lettering.extent(end - start))
 
 
-def _packed(spans: Iterable[_Measure], letter: float) -> list[list[_Measure]]:
+def _packed(spans: Iterable[_Measure], letter_mm: float) -> list[list[_Measure]]:
     """Measures in as few rows as their words allow."""
     rows: list[list[_Measure]] = []
     for span in spans:
-        row = next((r for r in rows if all(_is_apart(span, o, letter) for o in r)), None)
+        row = next((r for r in rows if all(_is_apart(span, o, letter_mm) for o in r)), None)
         if row is None:
             rows.append([span])
         elif span not in row:
@@ -130,24 +131,24 @@ def _packed(spans: Iterable[_Measure], letter: float) -> list[list[_Measure]]:
     return rows
 
 
-def _is_apart(first: _Measure, second: _Measure, letter: float) -> bool:
-    (a, b), (c, d) = _room(first, letter), _room(second, letter)
+def _is_apart(first: _Measure, second: _Measure, letter_mm: float) -> bool:
+    (a, b), (c, d) = _room(first, letter_mm), _room(second, letter_mm)
     return b <= c or d <= a or first == second
 
 
-def _room(span: _Measure, letter: float) -> Point:
-    middle, half = (span.start_mm + span.end_mm) / 2, wide_mm(span.text, letter) / 2
+def _room(span: _Measure, letter_mm: float) -> Point:
+    middle, half = (span.start_mm + span.end_mm) / 2, wide_mm(span.text, letter_mm) / 2
     return min(span.start_mm, middle - half), max(span.end_mm, middle + half)
 
 
 def _notes(
-    of: Piece, lettering: Lettering, letter: float, drawn: list[Shape], limits: Limits
+    of: Piece, lettering: Lettering, letter_mm: float, drawn: list[Shape], limits: Limits
 ) -> Iterator[Shape]:
     """What the measures do not say, in lines under everything that is drawn."""
     (left, _), (right, _) = box_mm(of.outline_mm)
     low = min(y for shape in drawn if isinstance(shape, Line) for _, y in shape.points_mm)
-    start = left, low - 0.4 * letter
-    return written(_said(of, lettering, limits), start, right - left, letter)
+    start = left, low - 0.4 * letter_mm
+    return written(_said(of, lettering, limits), start, right - left, letter_mm)
 
 
 def _said(of: Piece, lettering: Lettering, limits: Limits) -> Iterator[tuple[str, Role]]:

@@ -93,8 +93,8 @@ def _times(vector: Point, factor: float) -> Point:
     return vector[0] * factor, vector[1] * factor
 
 
-def _box(left: float, right: float, low: float, high: float) -> Corners:
-    return (left, low), (right, low), (right, high), (left, high)
+def _box(left_mm: float, right_mm: float, low_mm: float, high_mm: float) -> Corners:
+    return (left_mm, low_mm), (right_mm, low_mm), (right_mm, high_mm), (left_mm, high_mm)
 
 
 def opening(width_mm: float, height_mm: float, plate: Plate) -> Scene:
@@ -150,18 +150,19 @@ def pushed(turn_deg: float, apex: Point, long_mm: float, wide_mm: float) -> tupl
 
     The outer walls meet at the origin, one along x, the other 180 degrees less the turn from it.
     """
-    gape = pi - radians(turn_deg)
-    normal = sin(gape), -cos(gape)
+    gape_rad = pi - radians(turn_deg)
+    normal = sin(gape_rad), -cos(gape_rad)
 
-    def pose(angle: float) -> tuple[float, Point]:
-        along, across = (cos(angle), sin(angle)), (-sin(angle), cos(angle))
+    def pose(angle_rad: float) -> tuple[float, Point]:
+        along = cos(angle_rad), sin(angle_rad)
+        across = -along[1], along[0]
 
-        def reach(nx: float, ny: float) -> float:
-            ends = abs(along[0] * nx + along[1] * ny) * long_mm / 2
-            return ends + abs(across[0] * nx + across[1] * ny) * wide_mm / 2
+        def reach_mm(way: Point) -> float:
+            ends = abs(along[0] * way[0] + along[1] * way[1]) * long_mm / 2
+            return ends + abs(across[0] * way[0] + across[1] * way[1]) * wide_mm / 2
 
-        up = reach(0, 1)
-        right = (reach(*normal) - normal[1] * up) / normal[0]
+        up = reach_mm((0, 1))
+        right = (reach_mm(normal) - normal[1] * up) / normal[0]
         dx, dy = apex[0] - right, apex[1] - up
         beyond = abs(dx * along[0] + dy * along[1]) - long_mm / 2
         beside = abs(dx * across[0] + dy * across[1]) - wide_mm / 2
@@ -175,27 +176,27 @@ def pushed(turn_deg: float, apex: Point, long_mm: float, wide_mm: float) -> tupl
 def corner(first_mm: float, second_mm: float, turn_deg: float, plate: Plate) -> Scene:
     """A corner from a hall of one width into one of another, from above."""
     long, wide = plate.strip_mm
-    gape = pi - radians(turn_deg)
-    apex = _apex(first_mm, second_mm, gape)
+    gape_rad = pi - radians(turn_deg)
+    apex = _apex(first_mm, second_mm, gape_rad)
     middle, angle = pushed(turn_deg, apex, long, wide)
     return Scene(
         view="from above",
-        walls=_corner_walls(apex, gape, 0.62 * long),
+        walls=_corner_walls(apex, gape_rad, 0.62 * long),
         carried=rectangle(middle, angle, plate.plan_mm, plate.wide_mm),
         kept=rectangle(middle, angle, long, wide),
-        measures=_across(first_mm, second_mm, apex, gape, 0.5 * long),
+        measures=_across(first_mm, second_mm, apex, gape_rad, 0.5 * long),
     )
 
 
-def _apex(first_mm: float, second_mm: float, gape: float) -> Point:
+def _apex(first_mm: float, second_mm: float, gape_rad: float) -> Point:
     """The inner corner."""
-    return (second_mm + first_mm * cos(gape)) / sin(gape), first_mm
+    return (second_mm + first_mm * cos(gape_rad)) / sin(gape_rad), first_mm
 
 
-def _corner_walls(apex: Point, gape: float, reach_mm: float) -> tuple[Corners, ...]:
+def _corner_walls(apex: Point, gape_rad: float, reach_mm: float) -> tuple[Corners, ...]:
     """The outer walls with their corner, and both faces of the inner one."""
-    u, v = (1.0, 0.0), (cos(gape), sin(gape))
-    below, beyond = (0.0, -WALL_MM), (-WALL_MM * sin(gape), WALL_MM * cos(gape))
+    u, v = (1.0, 0.0), (cos(gape_rad), sin(gape_rad))
+    below, beyond = (0.0, -WALL_MM), (-WALL_MM * sin(gape_rad), WALL_MM * cos(gape_rad))
     outer_u = apex[0] + reach_mm
     outer_v = apex[0] * v[0] + apex[1] * v[1] + reach_mm
     return (
@@ -208,12 +209,12 @@ def _corner_walls(apex: Point, gape: float, reach_mm: float) -> tuple[Corners, .
 
 
 def _across(
-    first_mm: float, second_mm: float, apex: Point, gape: float, reach_mm: float
+    first_mm: float, second_mm: float, apex: Point, gape_rad: float, reach_mm: float
 ) -> tuple[tuple[Point, Point], ...]:
     """The widths of both halls, measured across them, away from the corner."""
     foot = apex[0] + reach_mm, 0.0
-    inner = apex[0] + reach_mm * cos(gape), apex[1] + reach_mm * sin(gape)
-    outer = inner[0] - second_mm * sin(gape), inner[1] + second_mm * cos(gape)
+    inner = apex[0] + reach_mm * cos(gape_rad), apex[1] + reach_mm * sin(gape_rad)
+    outer = inner[0] - second_mm * sin(gape_rad), inner[1] + second_mm * cos(gape_rad)
     return (foot, (foot[0], first_mm)), (outer, inner)
 
 
@@ -273,50 +274,50 @@ def stairs(element: RouteElement, plate: Plate) -> Scene:
     slope = (element.headroom_mm or 0.0) * cos(radians(pitch))
     long = plate.long_mm + 2 * kept.end_mm
     tall = plate.tall_mm + kept.lift_mm + kept.head_mm
-    gape = pi - radians(pitch)
-    apex = _apex(height, slope, gape)
+    gape_rad = pi - radians(pitch)
+    apex = _apex(height, slope, gape_rad)
     middle, angle = pushed(pitch, apex, long, tall)
     lowest = (kept.lift_mm - kept.head_mm) / 2
     inner = middle[0] + lowest * sin(angle), middle[1] - lowest * cos(angle)
     reach = 0.62 * long
-    walls = list(_corner_walls(apex, gape, reach))
+    walls = list(_corner_walls(apex, gape_rad, reach))
     going = RISE_MM / tan(radians(pitch))
     walls[0] = _band((-going, 0), (going + apex[0] + reach, 0.0), (0.0, -WALL_MM))
-    out = apex[0] * cos(gape) + apex[1] * sin(gape) + reach
+    out = apex[0] * cos(gape_rad) + apex[1] * sin(gape_rad) + reach
     under = RISE_MM * cos(radians(pitch))
     walls[1] = _band(
-        (-under * sin(gape), under * cos(gape)),
-        _times((cos(gape), sin(gape)), out),
-        (-WALL_MM * sin(gape), WALL_MM * cos(gape)),
+        (-under * sin(gape_rad), under * cos(gape_rad)),
+        _times((cos(gape_rad), sin(gape_rad)), out),
+        (-WALL_MM * sin(gape_rad), WALL_MM * cos(gape_rad)),
     )
     scene = Scene(
         view="from the side",
         walls=(walls[0], walls[1], *walls[3:]),
         carried=rectangle(inner, angle, plate.long_mm, plate.tall_mm),
         kept=rectangle(middle, angle, long, tall),
-        measures=_heights(element, apex, gape, reach),
-        steps=_steps(out, gape),
+        measures=_heights(element, apex, gape_rad, reach),
+        steps=_steps(out, gape_rad),
     )
     return _mirrored(scene)
 
 
 def _heights(
-    element: RouteElement, apex: Point, gape: float, reach_mm: float
+    element: RouteElement, apex: Point, gape_rad: float, reach_mm: float
 ) -> tuple[tuple[Point, Point], ...]:
     """The height over the floor, and upright over the nosing line."""
     foot = apex[0] + 0.8 * reach_mm
-    x = apex[0] + 0.8 * reach_mm * cos(gape)
-    low = x * tan(gape)
+    x = apex[0] + 0.8 * reach_mm * cos(gape_rad)
+    low = x * tan(gape_rad)
     return (
         ((foot, 0.0), (foot, element.height_mm or 0.0)),
         ((x, low), (x, low + (element.headroom_mm or 0.0))),
     )
 
 
-def _steps(along_mm: float, gape: float) -> Corners:
+def _steps(along_mm: float, gape_rad: float) -> Corners:
     """Treads and risers with their nosings on the line that the model takes for them."""
-    going = RISE_MM / tan(pi - gape)
-    count = int(along_mm * sin(gape) / RISE_MM)
+    going = RISE_MM / tan(pi - gape_rad)
+    count = int(along_mm * sin(gape_rad) / RISE_MM)
     points: list[Point] = [(0.0, 0.0)]
     for step in range(1, count + 1):
         points += [(-going * step, RISE_MM * (step - 1)), (-going * step, RISE_MM * step)]
@@ -403,12 +404,13 @@ def _slanting(
     """Lying in the cab beyond its narrower front wall, as straight as its depth lets it."""
     (span, depth), (long, wide) = room, strip
 
-    def over(lean: float) -> float:
-        across, deep = long * sin(lean) + wide * cos(lean), long * cos(lean) + wide * sin(lean)
+    def over_mm(lean_rad: float) -> float:
+        across = long * sin(lean_rad) + wide * cos(lean_rad)
+        deep = long * cos(lean_rad) + wide * sin(lean_rad)
         return max(across - span, deep - depth)
 
-    lean = _least_lean(long, wide, depth)
-    if over(lean) > 0 >= over(pi / 2):
+    lean = _least_lean_rad(long, wide, depth)
+    if over_mm(lean) > 0 >= over_mm(pi / 2):
         lean = pi / 2
     middle = (
         beside_mm + (long * sin(lean) + wide * cos(lean)) / 2,
@@ -417,7 +419,7 @@ def _slanting(
     return middle, pi / 2 - lean
 
 
-def _least_lean(long_mm: float, wide_mm: float, depth_mm: float) -> float:
+def _least_lean_rad(long_mm: float, wide_mm: float, depth_mm: float) -> float:
     """The least lean at which a strip is no deeper than the cab."""
     if long_mm <= depth_mm:
         return 0.0
@@ -430,7 +432,7 @@ def _slid_in(
 ) -> tuple[Point, float]:
     """As it slid in along the outer jamb, its rear just behind the front."""
     long, wide = strip
-    lean = _least_lean(long, wide, depth_mm)
+    lean = _least_lean_rad(long, wide, depth_mm)
     left, rear = beside_mm + wall_mm * tan(lean), wide * sin(lean)
     middle = (
         left + rear * tan(lean) + long / 2 * sin(lean) + wide / 2 * cos(lean),

@@ -120,7 +120,7 @@ class Lettering:
     extent: Callable[[float], str]
     """A length in the shop's words."""
     mass: Callable[[float], str]
-    letters: float = 30.0
+    letters: int = 30
     """So many letters' heights to the longest side of what is drawn: fewer on a small screen."""
 
     @property
@@ -133,13 +133,19 @@ class Lettering:
         return longest_mm / self.letters
 
 
-NARROW_LETTERS = 30.0
+NARROW_LETTERS = 30
 LETTER_SHARE = 0.56
 """The mean width of a letter to its height, in common upright typefaces. Not measured."""
 
 
 def wide_mm(text: str, letter_mm: float) -> float:
-    """The room that words take, about."""
+    """The room that words take, about.
+
+    Examples
+    --------
+    >>> round(wide_mm("2440 mm", 60))
+    235
+    """
     return len(text) * letter_mm * LETTER_SHARE
 
 
@@ -176,9 +182,10 @@ def turned_mm(points: Iterable[Point], turn_deg: float, about: Point = (0, 0)) -
     )
 
 
-def box(left: float, low: float, right: float, high: float, role: Role) -> Polygon:
+def box(left_mm: float, low_mm: float, right_mm: float, high_mm: float, role: Role) -> Polygon:
     """An upright rectangle."""
-    return Polygon(corners_mm=((left, low), (right, low), (right, high), (left, high)), role=role)
+    corners = ((left_mm, low_mm), (right_mm, low_mm), (right_mm, high_mm), (left_mm, high_mm))
+    return Polygon(corners_mm=corners, role=role)
 
 
 def hatched(corners: Corners, step_mm: float) -> Iterator[Line]:

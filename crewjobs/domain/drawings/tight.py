@@ -32,15 +32,15 @@ def tightest(
         return None
     plate = _plate(piece, limit, verdict)
     scenes = _scenes(route, verdict, limit, plate)
-    letter = lettering.high_mm(max(_size_mm(scene) for scene in scenes))
-    views = [_view_of(scene, lettering, letter) for scene in scenes]
-    shapes = arranged(views, letter, is_narrow=lettering.is_narrow)
+    letter_mm = lettering.high_mm(max(_size_mm(scene) for scene in scenes))
+    views = [_view_of(scene, lettering, letter_mm) for scene in scenes]
+    shapes = arranged(views, letter_mm, is_narrow=lettering.is_narrow)
     said = list(_said(piece, limit, verdict, plate, lettering))
-    (left, low), (right, _) = reach_mm(shapes, letter)
-    shapes += written(said, (left, low - letter / 2), right - left, letter)
+    (left, low), (right, _) = reach_mm(shapes, letter_mm)
+    shapes += written(said, (left, low - letter_mm / 2), right - left, letter_mm)
     return on_sheet(
         shapes,
-        letter_mm=letter,
+        letter_mm=letter_mm,
         title=f"Piece {piece.name} at {limit.name}",
         description=" ".join(f"{each[0].upper()}{each[1:]}." for each, _ in said),
     )
@@ -120,12 +120,14 @@ def _size_mm(scene: Scene) -> float:
     return max(max(s[axis] for s in spots) - min(s[axis] for s in spots) for axis in (0, 1))
 
 
-def _drawn(scene: Scene, lettering: Lettering, letter: float) -> Iterator[Shape]:
+def _drawn(scene: Scene, lettering: Lettering, letter_mm: float) -> Iterator[Shape]:
     yield from (Polygon(corners_mm=wall, role=Role.WALL) for wall in scene.walls)
     if scene.steps:
         yield Line(points_mm=scene.steps, role=Role.STEP)
     drawn = [
-        measured(start, end, lettering.extent(hypot(end[0] - start[0], end[1] - start[1])), letter)
+        measured(
+            start, end, lettering.extent(hypot(end[0] - start[0], end[1] - start[1])), letter_mm
+        )
         for start, end in scene.measures
     ]
     yield from (line for *lines, _ in drawn for line in lines)
@@ -134,11 +136,11 @@ def _drawn(scene: Scene, lettering: Lettering, letter: float) -> Iterator[Shape]
     yield from (words for *_, words in drawn)
 
 
-def _view_of(scene: Scene, lettering: Lettering, letter: float) -> list[Shape]:
+def _view_of(scene: Scene, lettering: Lettering, letter_mm: float) -> list[Shape]:
     """A view with its words above it."""
-    shapes = list(_drawn(scene, lettering, letter))
-    (left, _), (right, high) = reach_mm(shapes, letter)
-    return [*shapes, Words(text=scene.view, at_mm=((left + right) / 2, high + letter * 0.6))]
+    shapes = list(_drawn(scene, lettering, letter_mm))
+    (left, _), (right, high) = reach_mm(shapes, letter_mm)
+    return [*shapes, Words(text=scene.view, at_mm=((left + right) / 2, high + letter_mm * 0.6))]
 
 
 def _said(
