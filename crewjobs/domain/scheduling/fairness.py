@@ -6,8 +6,8 @@ itself: a search prices a minute of each crew by ``minute_prices``, the slope of
 plan is now, and takes what it finds if the true cost is lower.
 """
 
-from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import dataclass
 from math import sqrt
 
 from crewjobs.domain.scheduling.board import Board, Draft
@@ -58,6 +58,34 @@ def minute_prices(board: Board, work: Minutes) -> dict[str, float]:
     }
 
 
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """How a few crew-days may be planned anew so that the work is shared out more evenly."""
+
+    prices: Mapping[str, float]
+    """Of a minute at a site with each crew."""
+    held: Mapping[str, int]
+    """The minutes of those crew-days now."""
+    spans: Mapping[str, tuple[float, float]]
+    """How few and how many they may be: beyond, the slope would lead too far."""
+
+
+def slope(board: Board, work: Minutes, draft: Draft) -> Slope:
+    """The slope for the crew-days of a part of the draft; `work` is of all of it.
+
+    A crew may come as far as to its even share, and half a usual visit further.
+    """
+    held = work_min(board, draft)
+    lengths = [visit.duration_min for visit in board.visits]
+    beyond = sum(lengths) / len(lengths) / 2 if lengths else 0.0
+    mean_share = sum(work.values()) / (sum(board.open_min.values()) or 1)
+    spans = {}
+    for crew, shift in board.open_min.items():
+        lacks = mean_share * shift - work[crew]
+        spans[crew] = (held[crew] + min(0.0, lacks) - beyond, held[crew] + max(0.0, lacks) + beyond)
+    return Slope(minute_prices(board, work), held, spans)
+
+
 def utilisation_share(board: Board, work: Minutes) -> dict[str, float]:
     """The part of its shifts that each crew is at sites."""
     return {crew: work[crew] / shift for crew, shift in board.open_min.items() if shift}
@@ -70,13 +98,3 @@ def spread_share(board: Board, work: Minutes) -> float:
     if not mean:
         return 0.0
     return sqrt(sum((share - mean) ** 2 for share in shares) / len(shares)) / mean
-
-
-def changed(work: Minutes, board: Board, before: Draft, after: Draft) -> dict[str, int]:
-    """The minutes of each crew when some crew-days hold other visits than before."""
-    found = defaultdict(int, work)
-    for sign, draft in ((-1, before), (1, after)):
-        for k, order in draft.items():
-            minutes = sum(board.visits[i].duration_min for i in order)
-            found[board.crew_days[k].crew] += sign * minutes
-    return dict(found)

@@ -34,9 +34,6 @@ PATIENCE = 50
 TAKEN_UP = 10
 """Visits without a place that are offered to them."""
 
-DAMPED_SHARES = (1.0, 0.5, 0.25)
-"""Of the slope of unevenness, by chance: the whole of it often leads too far. Not measured."""
-
 INDISPENSABLE = 10**7
 """The price of leaving out a visit that a planned one comes after: more than any neighbourhood."""
 
@@ -121,14 +118,10 @@ class Search:
         """Plan a part by the slope of what unevenness costs; kept if it truly is cheaper."""
         board = self.board
         work = fairness.work_min(board, self.draft)
-        slope, damped = fairness.minute_prices(board, work), self._rng.choice(DAMPED_SHARES)
-        prices = [slope[board.crew_days[k].crew] * damped for k in part.crew_days]
         old = {k: self.draft[k] for k in part.crew_days if k in self.draft}
-        paid = sum(
-            price * sum(board.visits[i].duration_min for i in old.get(k, ()))
-            for k, price in zip(part.crew_days, prices, strict=True)
-        )
-        better = best_routes(board, self._lister, part, below=before + paid, minute_prices=prices)
+        slope = fairness.slope(board, work, old)
+        paid = sum(slope.prices[crew] * each for crew, each in slope.held.items())
+        better = best_routes(board, self._lister, part, below=before + paid, slope=slope)
         if better is None:
             return False
         self._replace(part, better)
@@ -237,21 +230,15 @@ class Search:
 
 
 def best_routes(
-    board: Board, lister: Lister, part: Part, *, below: float, minute_prices: Sequence[float] = ()
+    board: Board, lister: Lister, part: Part, *, below: float, slope: fairness.Slope | None = None
 ) -> Draft | None:
     """The cheapest routes of a part's crew-days; None if none is known below this cost.
 
-    `minute_prices` come on top, for each minute at a site, one for each crew-day.
+    With a slope, a minute at a site has a price by its crew, and no crew gets much more or less of
+    them than would be even.
     """
     listed = [lister.routes(k, _takers(board, part, k)) for k in part.crew_days]
-    if minute_prices:
-        length = np.array([*(visit.duration_min for visit in board.visits), 0])
-        listed = [
-            Routes(cost=routes.cost + np.rint(price * length[routes.order].sum(axis=1)).astype(
-                np.int64), order=routes.order)
-            for routes, price in zip(listed, minute_prices, strict=True)
-        ]  # fmt: skip
-    choice = _Rows(board, part, listed).choice()
+    choice = _Rows(board, part, listed, slope).choice()
     taken = master.cheapest(choice, below_cost=below)
     if taken is None:
         return None
@@ -283,8 +270,17 @@ class _Rows:
     lead.
     """
 
-    def __init__(self, board: Board, part: Part, listed: Sequence[Routes]) -> None:
-        self.board, self.part, self.listed = board, part, listed
+    def __init__(
+        self,
+        board: Board,
+        part: Part,
+        listed: Sequence[Routes],
+        slope: fairness.Slope | None = None,
+    ) -> None:
+        self.board, self.part, self.listed, self.slope = board, part, listed, slope
+        self.length = np.array([*(visit.duration_min for visit in board.visits), 0])
+        crews = [board.crew_days[k].crew for k in part.crew_days]
+        self.crews = list(dict.fromkeys(crews)) if slope else []
         self.row = np.full(len(board.visits), -1, np.int64)
         self.row[list(part.visits)] = np.arange(len(part.visits))
         self.orders = list(self._order_rows())
@@ -302,14 +298,33 @@ class _Rows:
             for i in self.part.visits
         ]
         free = np.full(crew_days + len(self.orders), -np.inf)
+        spans = [self.slope.spans[crew] for crew in self.crews] if self.slope else []
+        limits = np.array(spans, float).reshape(-1, 2)
+        costs = [self._costs(q) for q in range(crew_days)]
         return master.Choice(
-            cost=np.concatenate([*(routes.cost for routes in self.listed), prices]).astype(float),
+            cost=np.concatenate([*costs, prices]).astype(float),
             starts=np.concatenate([[0], np.cumsum(lengths)]),
             rows=rows,
             values=values,
-            low=np.concatenate([np.ones(visits), free]),
-            high=np.concatenate([np.ones(visits + crew_days), np.zeros(len(self.orders))]),
+            low=np.concatenate([np.ones(visits), free, limits[:, 0]]),
+            high=np.concatenate(
+                [np.ones(visits + crew_days), np.zeros(len(self.orders)), limits[:, 1]]
+            ),
         )
+
+    def _costs(self, which: int) -> Ints:
+        """The cost of each route of a crew-day, with what its minutes cost."""
+        routes = self.listed[which]
+        if self.slope is None:
+            return routes.cost
+        price = self.slope.prices[self.board.crew_days[self.part.crew_days[which]].crew]
+        extra: Ints = np.rint(price * self._minutes(which)).astype(np.int64)
+        return routes.cost + extra
+
+    def _minutes(self, which: int) -> Ints:
+        """The minutes at sites of each route of a crew-day."""
+        minutes: Ints = self.length[self.listed[which].order].sum(axis=1)
+        return minutes
 
     def _order_rows(self) -> Iterator[tuple[int, int, int, int]]:
         """Earlier visit, later visit, lead, and the day up to which they are counted."""
@@ -334,6 +349,10 @@ class _Rows:
             )
             rows.append(np.where(value != 0, row, -1)[:, None])
             values.append(value[:, None])
+        if self.crews:
+            crew = self.crews.index(self.board.crew_days[self.part.crew_days[which]].crew)
+            rows.append(np.full((len(order), 1), top + len(self.orders) + crew))
+            values.append(self._minutes(which)[:, None].astype(float))
         table, amounts = np.hstack(rows), np.hstack(values)
         used = table >= 0
         return used.sum(axis=1), table[used], amounts[used]
