@@ -56,9 +56,8 @@ TICK = "\u2610"
 """A box to tick."""
 GREYS = {Ink.INK: 0.0, Ink.FAINT: 0.35, Ink.ACCENT: 0.0}
 FILLS = {Fill.PAPER: 1.0, Fill.STONE: 0.9, Fill.INK: 0.2}
-LETTER_PT, LEAST_LETTER_PT = 7.5, 5.5
-"""A drawing's letters: as they should be, and as small as they may get before it takes a line of
-its own."""
+LETTER_PT, LEAST_LETTER_PT = 7.5, 6.0
+"""A drawing's letters: as they should be, and as small as they may get to save room."""
 GAP = 10.0
 """Between two drawings, and between two columns."""
 PAD = 3.0
@@ -330,9 +329,10 @@ class _Drawn(Flowable):
         self.scale = min(LETTER_PT / drawing.letter_mm, room / drawing.width_mm)
         self.width, self.height = drawing.width_mm * self.scale, drawing.height_mm * self.scale
 
-    def shrunk(self, room: float, high: float) -> "_Drawn":
-        """The same, no larger than this."""
-        factor = min(1.0, room / self.width, high / self.height)
+    def shrunk(self, room: float) -> "_Drawn":
+        """The same, no wider than this and no higher than need be."""
+        lower = max(HIGHEST / self.height, LEAST_LETTER_PT / self.letter)
+        factor = min(1.0, room / self.width, lower, HIGHEST_OF_ALL / self.height)
         self.scale *= factor
         self.width, self.height = self.width * factor, self.height * factor
         return self
@@ -397,8 +397,10 @@ class _Drawn(Flowable):
         write(0, 0, words.text)
 
 
-HIGHEST = 150 * mm
-"""No drawing is higher: two of them go on a page."""
+HIGHEST = 90 * mm
+"""A drawing is no higher, as long as its letters can be read."""
+HIGHEST_OF_ALL = 220 * mm
+"""What has room on a page with its title."""
 
 
 def _rows(drawn: Sequence[_Drawn], room: float) -> list[Flowable]:
@@ -406,7 +408,7 @@ def _rows(drawn: Sequence[_Drawn], room: float) -> list[Flowable]:
     rows: list[list[_Drawn]] = []
     left = 0.0
     for each in drawn:
-        each.shrunk(room, HIGHEST)
+        each.shrunk(room)
         if each.width + GAP > left:
             rows.append([])
             left = room

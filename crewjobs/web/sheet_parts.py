@@ -5,57 +5,28 @@ there is nothing to say.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from crewjobs.actions.hours import WorkingPlan
-from crewjobs.domain import answers, dust, lifting, rails
-from crewjobs.domain.carrying import Carried
-from crewjobs.domain.drawings import piece as piece_drawing
+from crewjobs.domain import answers, dust
 from crewjobs.domain.dust import DustyWork, Protection
-from crewjobs.domain.facts import DustRules, Job, Piece, Seam
-from crewjobs.domain.findings import Finding, Severity
-from crewjobs.domain.kit import Line, Outing
+from crewjobs.domain.facts import DustRules
+from crewjobs.domain.findings import Severity
 from crewjobs.domain.questions import Form
-from crewjobs.domain.sheets import Block, Pictures, Points, Row, Table
-from crewjobs.models import Shop
-from crewjobs.web import carrying, drawings
-from crewjobs.web.kits import KitRow, cautions, kit_rows, volume
-from crewjobs.web.wording import NOTHING, extent, hours, in_units, mass, minutes
-
-BY = " \u00d7 "
-"""Between the sizes of one thing."""
-MARKS = {True: "yes", False: "no", None: NOTHING}
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Told:
-    """What the parts are made of."""
-
-    shop: Shop
-    job: Job
-    """The whole job, as its forms and its way in see it."""
-    outing: Outing
-    plan: WorkingPlan
-    findings: tuple[Finding, ...]
-    lines: tuple[Line, ...]
-    """The kit."""
-
-    def long(self, value_mm: float | None) -> str:
-        """A length in the shop's units."""
-        return extent(value_mm, self.shop)
+from crewjobs.domain.sheets import Block, Points, Table
+from crewjobs.web import sheet_stone
+from crewjobs.web.kits import KitRow, cautions, kit_rows
+from crewjobs.web.told import Told
+from crewjobs.web.wording import GAP, hours, in_units
 
 
 def parts(told: Told) -> Iterator[Block]:
     """Every part that this visit has, in the order in which it is needed."""
     yield from _cautions(told)
     if told.outing.stone_is_set:
-        yield from _pieces(told)
+        yield from sheet_stone.pieces(told)
     yield from _kit(told)
     if told.outing.stone_is_set:
         yield from _asked(told)
-        yield from _way_in(told)
-        yield from _supports(told)
-        yield from _seams(told)
+        yield from sheet_stone.stone(told)
     yield from _dust(told)
     yield from _order(told)
 
@@ -71,167 +42,6 @@ def _cautions(told: Told) -> Iterator[Block]:
         yield Points(title="Good to know, or not measured", points=points)
 
 
-def _pieces(told: Told) -> Iterator[Block]:
-    carried = told.outing.carry_in
-    pitch = f", on stairs of {carried.pitch_deg:.0f}°" if carried.pitch_deg else ""
-    yield Table(
-        title="Pieces, in the order in which they are set",
-        head=("", "Piece", "Long, deep, thick", "Mass", "Shop", "Guideline", "Index", "Grip",
-              "Mind"),
-        rows=tuple(
-            _piece(number, each, told) for number, each in enumerate(carried.pieces, start=1)
-        ),
-        figures=frozenset({3, 4, 5, 6, 7}),
-        notes=(
-            f"Shop, guideline, index: three numbers of hands, never one. The index is of whoever "
-            f"bears most in a team of {carried.people}{pitch}; {lifting.AID_INDEX:g} is its most. "
-            "Aid: no team of up to three may lift it. "
-            + " ".join(f"{name}: {gap}." for name, gap in carrying.METHODS.items()),
-            "Grip: from each end, when the piece is laid flat; never at the strip beside a hole.",
-        ),
-    )  # fmt: skip
-    how = drawings.lettering(told.shop)
-    longest = max(piece.length_mm for piece in told.outing.work.pieces)
-    yield Pictures(
-        title="Pieces, all to one scale, front below",
-        drawings=tuple(
-            piece_drawing(piece, how, longest_mm=longest, limits=told.job.limits)
-            for piece in told.outing.work.pieces
-        ),
-    )
-
-
-def _piece(number: int, carried: Carried, told: Told) -> Row:
-    piece, hands = carried.piece, carried.hands
-    return (
-        str(number),
-        piece.name,
-        BY.join(map(told.long, (piece.length_mm, piece.depth_mm, piece.thickness_mm))),
-        mass(hands.mass_kg, told.shop),
-        str(hands.shop_people),
-        str(hands.guideline_people or "aid"),
-        f"{hands.index_factor:.1f}",
-        _grip(piece, told),
-        "; ".join(_mind(piece, told)),
-    )
-
-
-def _grip(piece: Piece, told: Told) -> str:
-    """How far from each end it is held; a dash where no place is clear."""
-    try:
-        return told.long(rails.grip_mm(piece, limits=told.job.limits))
-    except ValueError:
-        return NOTHING
-
-
-def _mind(piece: Piece, told: Told) -> Iterator[str]:
-    """What is special about a piece."""
-    if str(piece.kind) != "top":
-        yield str(piece.kind)
-    if piece.needs_field_cut:
-        yield "cut on site"
-    for cutout in piece.cutouts:
-        size = BY.join(map(told.long, (cutout.width_mm, cutout.height_mm)))
-        yield f"{cutout.kind} {size}" + (", made on site" if cutout.is_made_on_site else "")
-    stiffened = {line.why for line in told.lines if line.name == "stiffener rail"}
-    if any(f"{cutout.kind} in {piece.name}" in stiffened for cutout in piece.cutouts):
-        yield "stiffener across its cutout"
-
-
-def _way_in(told: Told) -> Iterator[Block]:
-    route = told.outing.work.route
-    found = carrying.way_in(told.outing.job, told.shop)
-    if route:
-        yield Table(
-            title="The way in, from the truck",
-            head=("Element", "Wide", "High", "Long", "More"),
-            rows=tuple(
-                (
-                    f"{element.kind}" + (f": {element.name}" if element.name else "")
-                    + (f", {element.steps} steps" if element.steps else ""),
-                    told.long(element.width_mm),
-                    told.long(element.height_mm),
-                    told.long(element.length_mm),
-                    carrying.more_sizes(element, told.shop),
-                )
-                for element in route
-            ),
-            figures=frozenset({1, 2, 3}),
-        )  # fmt: skip
-    unknown = "Not measured: " + ", ".join(found.missing) + ". Nothing is said to fit until it is."
-    yield Table(
-        title="Whether each piece goes in",
-        head=("Piece", "Answer", "Where it is decided, and how"),
-        rows=tuple((row.name, row.answer, row.details) for row in found.rows),
-        notes=tuple(
-            note
-            for note in (
-                found.longest,
-                unknown if found.missing else "",
-                f"Clearances: {in_units(found.clearances, told.shop)}. {found.caution}",
-            )
-            if note
-        ),
-    )
-
-
-def _seams(told: Told) -> Iterator[Block]:
-    seams = told.outing.work.seams
-    if seams:
-        degrees = in_units(f"{told.outing.work.temperature_deg_c:g} C", told.shop)
-        yield Table(
-            title=f"Seams, at {degrees}",
-            head=("Seam", "Long", "Adhesive", "To mix", "Batches", "Soft for", "Hard after",
-                  "To a sink", "Over dishwasher"),
-            rows=tuple(_seam(seam, told) for seam in seams),
-            figures=frozenset({1, 3, 4, 5, 6, 7}),
-            notes=(
-                "Planning figures; the maker's sheet comes first. Gloves, fresh air, no flame. "
-                "Every piece is fitted before the first seam is filled.",
-            ),
-        )  # fmt: skip
-
-
-def _seam(seam: Seam, told: Told) -> Row:
-    takes = told.outing.adhesive(seam)
-    return (
-        f"{seam.name}",
-        told.long(seam.length_mm),
-        f"{seam.adhesive or 'color not chosen'}, {seam.method}",
-        volume(takes.volume_ml, told.shop),
-        str(takes.batches),
-        f"{minutes(takes.working_min)} min",
-        f"{minutes(takes.hard_min)} min",
-        told.long(seam.to_sink_mm),
-        MARKS[seam.is_over_dishwasher],
-    )
-
-
-def _supports(told: Told) -> Iterator[Block]:
-    supports = told.outing.work.supports
-    pieces = {piece.name: piece for piece in told.outing.work.pieces}
-    measured = [p for p in pieces.values() if p.overhang_mm is not None or p.span_mm is not None]
-    rows = [
-        (support.piece, str(support.kind), "in place" if support.is_in_place else "to be fitted",
-         told.long(pieces[support.piece].overhang_mm), told.long(pieces[support.piece].span_mm))
-        for support in supports
-    ]  # fmt: skip
-    held = {support.piece for support in supports}
-    rows += [
-        (piece.name, "cabinets alone", "", told.long(piece.overhang_mm), told.long(piece.span_mm))
-        for piece in measured
-        if piece.name not in held
-    ]
-    if rows:
-        yield Table(
-            title="Supports",
-            head=("Piece", "Support", "State", "Overhang", "Span"),
-            rows=tuple(rows),
-            figures=frozenset({3, 4}),
-            has_ticks=True,
-        )
-
-
 def _dust(told: Told) -> Iterator[Block]:
     shift = told.outing.dusty
     if not shift:
@@ -241,8 +51,8 @@ def _dust(told: Told) -> Iterator[Block]:
         DustyWork(task=each.task, minutes_min=each.minutes_min, is_outdoors=True) for each in shift
     )
     rows = [
-        (str(inside.work.task), f"{inside.work.minutes_min:.0f} min", str(rules), inside.controls,
-         _worn(outside), _worn(inside))
+        (str(inside.work.task), f"{inside.work.minutes_min:.0f}{GAP}min", str(rules),
+         inside.controls, _worn(outside), _worn(inside))
         for rules in sets
         for inside, outside in zip(
             dust.protections(shift, rules), dust.protections(outdoors, rules), strict=True

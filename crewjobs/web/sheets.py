@@ -22,6 +22,7 @@ from crewjobs.models import Crew, Job, Placement, Units, Visit
 from crewjobs.paper import Paper
 from crewjobs.web import drawings, places, sheet_parts, visits
 from crewjobs.web.pages import Asked, day_of, page
+from crewjobs.web.told import Told
 from crewjobs.web.wording import money
 
 CAUTIONS = (
@@ -94,7 +95,7 @@ def _drawn(block: Block, number: int) -> list[drawings.Sheet]:
 
 def _sheet(asked: Asked, visit: Visit, job: Job) -> Sheet:
     outing = snapshots.outing(visit, job, asked.shop)
-    told = sheet_parts.Told(
+    told = Told(
         shop=asked.shop,
         job=outing.job,
         outing=outing,

@@ -49,6 +49,6 @@ def lines(outing: Outing) -> Iterator[Line]:
         yield Line(
             name="corner guard",
             group=Group.HOUSE,
-            why=f"{corners} doors and corners on the way in",
+            why="each door and corner on the way in",
             value=float(GUARDS * corners),
         )
