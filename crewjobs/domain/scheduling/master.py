@@ -55,6 +55,44 @@ def cheapest(choice: Choice, *, below_cost: float) -> Ints | None:
     return _whole(choice, linear.worth_taking(below_cost - linear.cost), below_cost)
 
 
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a linear program comes to."""
+
+    cost: float
+    value: Floats
+    """Of every column."""
+    dual: Floats
+    """Of every row: what one more of it costs."""
+
+
+class Program:
+    """A linear program with fixed rows that is given more and more columns."""
+
+    def __init__(self, low: Floats, high: Floats) -> None:
+        self._model = _model()
+        none = np.zeros(0, np.int32)
+        for least, most in zip(low, high, strict=True):
+            self._model.addRow(least, most, 0, none, np.zeros(0))
+
+    def add(self, cost: Floats, starts: Ints, rows: Ints, values: Floats) -> None:
+        """More columns, compressed, each at least 0."""
+        count = len(cost)
+        self._model.addCols(
+            count, cost, np.zeros(count), np.full(count, highspy.kHighsInf), len(rows),
+            starts[:-1].astype(np.int32), rows.astype(np.int32), values,
+        )  # fmt: skip
+
+    def solved(self) -> Answer | None:
+        """The cheapest choice in parts, from the last one on; None if there is none."""
+        self._model.run()
+        if self._model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        found = self._model.getSolution()
+        cost = float(self._model.getInfo().objective_function_value)
+        return Answer(cost, np.array(found.col_value), np.array(found.row_dual))
+
+
 class _Linear:
     """The linear program over a growing part of the columns."""
 
@@ -64,10 +102,7 @@ class _Linear:
         self.solution: Floats | None = None
         self.columns = np.zeros(0, np.int64)
         self.reduced_cost = _net(choice, np.zeros(len(choice.low)))
-        self._model = _model()
-        none = np.zeros(0, np.int32)
-        for low, high in zip(choice.low, choice.high, strict=True):
-            self._model.addRow(low, high, 0, none, np.zeros(0))
+        self._program = Program(choice.low, choice.high)
         lengths = np.diff(choice.starts)
         alone = np.nonzero(lengths == 1)[0]
         by_visit = choice.cost / lengths
@@ -75,14 +110,12 @@ class _Linear:
 
     def grown(self) -> bool:
         """Solve; add what would lower the cost. False when there is nothing to add."""
-        self._model.run()
-        answer = self._model.getSolution()
-        if self._model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-            self.solution = None
+        answer = self._program.solved()
+        self.solution = None if answer is None else answer.value
+        if answer is None:
             return False
-        self.cost = float(self._model.getInfo().objective_function_value)
-        self.solution = np.array(answer.col_value)
-        self.reduced_cost = _net(self.choice, np.array(answer.row_dual))
+        self.cost = answer.cost
+        self.reduced_cost = _net(self.choice, answer.dual)
         wanted = np.nonzero(self.reduced_cost < -TINY)[0]
         wanted = np.setdiff1d(wanted, self.columns)
         if not len(wanted):
@@ -100,11 +133,8 @@ class _Linear:
 
     def _add(self, columns: Ints) -> None:
         starts, index = _part(self.choice, columns)
-        self._model.addCols(
-            len(columns), self.choice.cost[columns], np.zeros(len(columns)),
-            np.full(len(columns), highspy.kHighsInf), len(index), starts[:-1].astype(np.int32),
-            self.choice.rows[index].astype(np.int32), self.choice.values[index],
-        )  # fmt: skip
+        values = self.choice.values[index]
+        self._program.add(self.choice.cost[columns], starts, self.choice.rows[index], values)
         self.columns = np.concatenate([self.columns, columns])
 
 

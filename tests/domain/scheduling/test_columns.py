@@ -40,6 +40,16 @@ def test_every_set_is_listed_at_the_cost_of_its_best_order(seed, load_share):
 
 
 @settings(max_examples=40, deadline=None)
+@given(seed=st.integers(0, 10**6), on=st.integers(0, 1))
+def test_promises_rush_hours_and_territories_are_listed_alike(seed, on):
+    shape = boards.Shape(crews=1, days=2, visits=9, load_share=0.5)
+    problem = boards.everything(boards.random_problem(seed, shape), seed)
+    board = Board(problem)
+    visits = [i for i in range(9) if evaluate.fits(board, i, on)][:5]
+    assert listed(board, on, visits) == one_by_one(board, on, visits)
+
+
+@settings(max_examples=40, deadline=None)
 @given(
     starts=st.lists(st.integers(420, 1000), min_size=4, max_size=4),
     crews=st.lists(st.sampled_from("AB"), min_size=4, max_size=4),
