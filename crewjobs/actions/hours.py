@@ -9,11 +9,12 @@ from django.db.models import F
 
 from crewjobs import snapshots
 from crewjobs.domain import hours
+from crewjobs.domain.adhesives import Mixed, mixed
 from crewjobs.domain.facts import VisitKind
 from crewjobs.domain.hours import Estimate, Model, PlannedTask
-from crewjobs.domain.hours.batches import Batches, batches
 from crewjobs.domain.hours.what_if import Variant, variants
 from crewjobs.domain.lifting import MOST_CARRIERS, hands_needed
+from crewjobs.domain.limits import Limits
 from crewjobs.models import HoursModel, Job, Shop, Visit
 
 
@@ -50,7 +51,7 @@ class WorkingPlan:
 
     people: int
     tasks: tuple[PlannedTask, ...]
-    batches: tuple[Batches, ...]
+    mixed: tuple[Mixed, ...]
     saved_min: float = 0.0
     """So much sooner than by the usual order of work."""
 
@@ -70,7 +71,7 @@ def working_plan(visit: Visit, row: Job, shop: Shop, *, is_sought: bool = False)
     return WorkingPlan(
         people=visit.hands,
         tasks=tasks,
-        batches=() if is_template else batches(work),
+        mixed=() if is_template else mixed(work, Limits.of(shop.limits)),
         saved_min=saved_min,
     )
 

@@ -115,11 +115,14 @@ class PlannedTaskOut(serializers.Serializer[Any]):
 class BatchesOut(serializers.Serializer[Any]):
     """What a crew mixes for one seam; the maker's data sheet goes before any figure here."""
 
-    seam = serializers.CharField()
-    method = serializers.CharField()
-    working_min = serializers.FloatField(help_text="How long one batch stays workable")
-    placing_min = serializers.FloatField()
-    batches = serializers.IntegerField()
+    seam = serializers.CharField(source="seam.name")
+    method = serializers.CharField(source="seam.method")
+    volume_ml = serializers.FloatField(source="takes.volume_ml")
+    working_min = serializers.FloatField(
+        source="takes.working_min", help_text="How long one batch stays workable"
+    )
+    placing_min = serializers.FloatField(source="takes.placing_min")
+    batches = serializers.IntegerField(source="takes.batches")
 
 
 class WorkingPlanOut(serializers.Serializer[Any]):
@@ -127,7 +130,7 @@ class WorkingPlanOut(serializers.Serializer[Any]):
 
     people = serializers.IntegerField()
     tasks = PlannedTaskOut(many=True)
-    batches = BatchesOut(many=True)
+    batches = BatchesOut(source="mixed", many=True)
     saved_min = serializers.FloatField(help_text="Sooner than by the usual order of work")
 
 

@@ -7,7 +7,7 @@ It refuses to know brands, hardener and health: gloves, fresh air, no flame, and
 from dataclasses import dataclass
 from math import ceil
 
-from crewjobs.domain.facts import SeamMethod, at_least, more_than_zero
+from crewjobs.domain.facts import Seam, SeamMethod, Work, at_least, more_than_zero
 from crewjobs.domain.limits import USUAL, Limits
 
 GAP_MM = 1.5
@@ -138,4 +138,42 @@ def seam_adhesive(
         working_min=working,
         hard_min=used.hard_min * slower,
         placing_min=placing,
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Mixed:
+    """What is mixed for one seam of a job."""
+
+    seam: Seam
+    takes: SeamAdhesive
+
+
+def mixed(work: Work, limits: Limits = USUAL) -> tuple[Mixed, ...]:
+    """What each seam takes at the temperature that is expected, by the shop's limits.
+
+    Examples
+    --------
+    >>> from crewjobs.domain.facts import Piece
+    >>> flat = ((0, 0), (2000, 0), (2000, 650), (0, 650))
+    >>> tops = tuple(Piece(name=n, outline_mm=flat, thickness_mm=30) for n in "AB")
+    >>> seam = Seam(name="A-B", first="A", second="B", length_mm=650)
+    >>> (cool,), (hot,) = (
+    ...     mixed(Work(pieces=tops, seams=(seam,), temperature_deg_c=deg_c)) for deg_c in (20, 35)
+    ... )
+    >>> cool.takes.batches, hot.takes.batches
+    (1, 2)
+    """
+    thick = {piece.name: piece.thickness_mm for piece in work.pieces}
+    return tuple(
+        Mixed(
+            seam=seam,
+            takes=seam_adhesive(
+                seam.length_mm,
+                max(thick[seam.first], thick[seam.second]),
+                temperature_deg_c=work.temperature_deg_c,
+                sheet=sheet_of(seam.method, limits),
+            ),
+        )
+        for seam in work.seams
     )

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 
 from crewjobs.domain import lifting, rails
 from crewjobs.domain.access import Answer
+from crewjobs.domain.adhesives import Mixed
 from crewjobs.domain.carrying import Carried
 from crewjobs.domain.drawings import piece as piece_drawing
 from crewjobs.domain.drawings import tightest
-from crewjobs.domain.facts import Piece, Seam
+from crewjobs.domain.facts import Piece
 from crewjobs.domain.sheets import Block, Pictures, Row, Table
 from crewjobs.web import carrying, drawings
 from crewjobs.web.kits import volume
@@ -153,14 +154,14 @@ def _is_tight(carried: Carried) -> bool:
 
 
 def _seams(told: Told) -> Iterator[Block]:
-    seams = told.outing.work.seams
-    if seams:
+    found = told.outing.mixed
+    if found:
         degrees = in_units(f"{told.outing.work.temperature_deg_c:g} C", told.shop)
         yield Table(
             title=f"Seams, at {degrees}",
             head=("Seam", "Long", "Adhesive", "To mix", "Batches", "Soft for", "Hard after",
                   "To a sink", "Over dishwasher"),
-            rows=tuple(_seam(seam, told) for seam in seams),
+            rows=tuple(_seam(each, told) for each in found),
             figures=frozenset({1, 3, 4, 5, 6, 7}),
             notes=(
                 "Planning figures; the maker's sheet comes first. Gloves, fresh air, no flame. "
@@ -169,8 +170,8 @@ def _seams(told: Told) -> Iterator[Block]:
         )  # fmt: skip
 
 
-def _seam(seam: Seam, told: Told) -> Row:
-    takes = told.outing.adhesive(seam)
+def _seam(mixed: Mixed, told: Told) -> Row:
+    seam, takes = mixed.seam, mixed.takes
     return (
         f"{seam.name}",
         told.long(seam.length_mm),

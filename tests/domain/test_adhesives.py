@@ -2,9 +2,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.adhesives import Sheet, seam_adhesive, sheet_of, time_factor
+from crewjobs.domain.adhesives import Sheet, mixed, seam_adhesive, sheet_of, time_factor
 from crewjobs.domain.facts import SeamMethod
 from crewjobs.domain.limits import Limits
+from tests import make
 
 
 @pytest.mark.parametrize(
@@ -69,3 +70,17 @@ def test_no_size_is_refused(sizes) -> None:
 def test_a_sheet_without_working_time_is_refused() -> None:
     with pytest.raises(ValueError, match="working_min is 0"):
         Sheet(working_min=0)
+
+
+def test_each_seam_of_a_job_counts_its_thicker_side_and_its_own_method() -> None:
+    tops = (make.piece("A", thickness_mm=20), make.piece("B"))
+    seams = (make.seam(), make.seam(name="flow", method=SeamMethod.FLOW_GRADE))
+    knife, flow = mixed(make.work(pieces=tops, seams=seams))
+    assert (knife.seam.name, flow.seam.name) == ("A-B", "flow")
+    assert knife.takes.volume_ml == pytest.approx(650 * 30 * 1.5 * 1.35 / 1000)
+    assert flow.takes.placing_min < knife.takes.placing_min
+
+
+def test_a_shop_s_own_working_time_counts() -> None:
+    (usual,), (slow,) = mixed(make.work()), mixed(make.work(), Limits(working_min=20))
+    assert slow.takes.working_min == 4 * usual.takes.working_min

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from crewjobs.domain import carrying
-from crewjobs.domain.adhesives import SeamAdhesive, seam_adhesive, sheet_of
+from crewjobs.domain.adhesives import Mixed, mixed
 from crewjobs.domain.carrying import CarryIn
 from crewjobs.domain.dust import DustyWork, Task
-from crewjobs.domain.facts import Cutout, CutoutKind, Job, Piece, Seam, VisitKind, Work
+from crewjobs.domain.facts import Cutout, CutoutKind, Job, Piece, VisitKind, Work
 from crewjobs.domain.hours import working_plan
 from crewjobs.domain.hours.steps import ON_SITE, Goal, Milestone, Visit
 
@@ -89,15 +89,10 @@ class Outing:
             ]
         return tuple(found)
 
-    def adhesive(self, seam: Seam) -> SeamAdhesive:
-        """What a seam takes at the temperature that is expected."""
-        thick = {piece.name: piece.thickness_mm for piece in self.work.pieces}
-        return seam_adhesive(
-            seam.length_mm,
-            max(thick[seam.first], thick[seam.second]),
-            temperature_deg_c=self.work.temperature_deg_c,
-            sheet=sheet_of(seam.method, self.job.limits),
-        )
+    @property
+    def mixed(self) -> tuple[Mixed, ...]:
+        """What is mixed for each seam."""
+        return mixed(self.work, self.job.limits)
 
     def _tools(self, doing: Doing) -> list[Task]:
         """What a task is done with; its minutes are shared evenly among them."""

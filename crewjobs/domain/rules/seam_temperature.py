@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from crewjobs.domain.adhesives import seam_adhesive, sheet_of
+from crewjobs.domain.adhesives import mixed
 from crewjobs.domain.facts import Job, Seam, Stage
 from crewjobs.domain.findings import Finding, Severity
 
@@ -15,18 +15,12 @@ def check(job: Job) -> Iterator[Finding]:
 
     Solvents: gloves, fresh air, no flame; the data sheet comes first.
     """
-    thickness = {piece.name: piece.thickness_mm for piece in job.work.pieces}
     degrees, cold = job.work.temperature_deg_c, job.limits.cold_deg_c
-    for seam in job.work.seams:
+    for each in mixed(job.work, job.limits):
+        seam, found = each.seam, each.takes
         if degrees < cold:
             said = f"{degrees:g} C, the least is {cold:g} C: warm the stone or move the day"
             yield _warning(seam, said, degrees, cold, "C")
-        found = seam_adhesive(
-            seam.length_mm,
-            max(thickness[seam.first], thickness[seam.second]),
-            temperature_deg_c=degrees,
-            sheet=sheet_of(seam.method, job.limits),
-        )
         if found.is_too_slow:
             said = (
                 f"placing takes {found.placing_min:.1f} min, it stays soft for "

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from crewjobs.domain.adhesives import SeamAdhesive
-from crewjobs.domain.facts import Seam
+from crewjobs.domain.adhesives import Mixed
 from crewjobs.domain.hours.steps import ON_SITE
 from crewjobs.domain.kit.lines import GUESS, Group, Line, Unit
 from crewjobs.domain.kit.outings import Outing
@@ -21,13 +20,13 @@ CAUTION = "gloves, fresh air, no flame; the maker's sheet comes first"
 
 def lines(outing: Outing) -> Iterator[Line]:
     """Each seam's own adhesive, then what all seams need."""
-    found = [(seam, outing.adhesive(seam)) for seam in outing.work.seams]
-    for seam, takes in found:
+    found = outing.mixed
+    for each in found:
         yield Line(
-            name=f"{seam.adhesive or 'adhesive, color not chosen'}, {seam.method}",
+            name=f"{each.seam.adhesive or 'adhesive, color not chosen'}, {each.seam.method}",
             group=Group.MATERIALS,
-            why=f"seam {seam.name}",
-            value=takes.volume_ml,
+            why=f"seam {each.seam.name}",
+            value=each.takes.volume_ml,
             unit=Unit.VOLUME,
             caution=CAUTION,
         )
@@ -35,13 +34,13 @@ def lines(outing: Outing) -> Iterator[Line]:
         yield from _for_all(found)
 
 
-def _for_all(found: list[tuple[Seam, SeamAdhesive]]) -> Iterator[Line]:
-    why = f"seams {', '.join(seam.name for seam, _ in found)}"
+def _for_all(found: tuple[Mixed, ...]) -> Iterator[Line]:
+    why = f"seams {', '.join(each.seam.name for each in found)}"
     yield Line(
         name="hardener",
         group=Group.MATERIALS,
         why=why,
-        value=HARDENER_SHARE * sum(takes.volume_ml for _, takes in found),
+        value=HARDENER_SHARE * sum(each.takes.volume_ml for each in found),
         unit=Unit.VOLUME,
         source=HARDENER_SOURCE,
         caution=CAUTION,
@@ -50,7 +49,7 @@ def _for_all(found: list[tuple[Seam, SeamAdhesive]]) -> Iterator[Line]:
         name="mixing cup and stick",
         group=Group.MATERIALS,
         why=why,
-        value=float(sum(takes.batches for _, takes in found)),
+        value=float(sum(each.takes.batches for each in found)),
         source=CUPS_SOURCE,
     )
     yield Line(
