@@ -27,6 +27,8 @@ class Crew(Row):
     overtime_min = models.FloatField(default=60.0)
     """How long after the shift a plan may still let the crew come home."""
     is_active = models.BooleanField(default=True)
+    areas = models.JSONField(default=list, blank=True)
+    """Its territory: how the postal codes in it begin. Empty: everywhere."""
 
     class Meta:
         ordering = ["name"]

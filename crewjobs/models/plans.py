@@ -94,6 +94,8 @@ class PlannedVisit(Row):
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
     drive_min = models.FloatField(default=0)
+    parts = models.JSONField(default=list, blank=True)
+    """Of a visit that takes several days: the start and the end of each, in UTC."""
 
     class Meta:
         ordering = ["starts_at", "id"]

@@ -5,7 +5,7 @@ from enum import StrEnum
 from django.db import models
 
 from crewjobs.domain.facts import DustRules, RuleSet
-from crewjobs.models.rows import Row, check, choice, not_below_zero, one_of
+from crewjobs.models.rows import Row, check, choice, measured, not_below_zero, one_of
 
 
 class Units(StrEnum):
@@ -28,6 +28,14 @@ class Shop(Row):
     """Where between the P50 and the P80 a visit is planned: 0 is the P50, 1 the P80."""
     break_starts_at = models.TimeField(default="12:00")
     break_min = models.FloatField(default=30.0)
+    traffic = models.JSONField(default=list, blank=True)
+    """Speed by the hour: [minute of the day, percent of the usual speed], each from there on."""
+    capacity_m2 = measured()
+    """What the shop makes in a working day; null: somebody says when stone is ready."""
+    lead_days = models.PositiveSmallIntegerField(default=5)
+    """Working days from the template to the stone at the earliest."""
+    uneven_cost = models.PositiveIntegerField(default=0)
+    """What a plan pays for crews that work unevenly much; 0: nobody minds."""
     standard_minutes = models.JSONField(default=dict, blank=True)
     """The shop's own standard minutes, by name, where they differ from the prior values."""
     rule_set = choice(RuleSet, default=RuleSet.STRICTER)
@@ -56,6 +64,10 @@ class Shop(Row):
             check("shop_speed_above_zero", models.Q(speed_kmh__gt=0)),
             check("shop_planning_share", models.Q(planning_share__gte=0, planning_share__lte=1)),
             not_below_zero("shop", "break_min"),
+            check(
+                "shop_capacity_above_zero",
+                models.Q(capacity_m2__isnull=True) | models.Q(capacity_m2__gt=0),
+            ),
         ]
 
     def __str__(self) -> str:

@@ -44,6 +44,18 @@ class Visit(Row):
     )
     earliest_on = models.DateField(null=True, blank=True)
     due_on = models.DateField(null=True, blank=True)
+    latest_on = models.DateField(null=True, blank=True)
+    """The last day on which it may be; `due_on` may be missed at a price."""
+    comes_after = models.ForeignKey(
+        "Visit", on_delete=models.SET_NULL, related_name="followed_by", null=True, blank=True
+    )
+    """Another visit of the job that has to be over."""
+    after_days = models.PositiveSmallIntegerField(default=1)
+    """How many days after that one at the earliest."""
+    assists = models.ForeignKey(
+        "Visit", on_delete=models.SET_NULL, related_name="assisted_by", null=True, blank=True
+    )
+    """The visit of the job that it lends a hand to: another crew that starts with the first."""
     p50_min = models.FloatField(default=0)
     p80_min = models.FloatField(default=0)
     p90_min = models.FloatField(default=0)
@@ -89,6 +101,15 @@ class Visit(Row):
                 | models.Q(started_at__isnull=False, finished_at__gte=models.F("started_at")),
             ),
             check("visit_needs_hands", models.Q(hands__gte=1)),
+            check("visit_after_days_above_zero", models.Q(after_days__gte=1)),
+            check(
+                "visit_not_after_itself",
+                models.Q(comes_after__isnull=True) | ~models.Q(comes_after=models.F("id")),
+            ),
+            check(
+                "visit_does_not_assist_itself",
+                models.Q(assists__isnull=True) | ~models.Q(assists=models.F("id")),
+            ),
         ]
 
     def __str__(self) -> str:
@@ -126,6 +147,8 @@ class Placement(Row):
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
     drive_min = models.FloatField(default=0)
+    parts = models.JSONField(default=list, blank=True)
+    """Of a visit that takes several days: the start and the end of each, in UTC."""
     sequence = models.PositiveIntegerField(default=0)
     changed_at = models.DateTimeField()
     withdrawn_at = models.DateTimeField(null=True, blank=True)
