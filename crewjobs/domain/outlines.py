@@ -263,7 +263,7 @@ def outline_refusals(piece: Piece) -> tuple[str, ...]:
 def cutout_refusals(piece: Piece) -> Iterator[tuple[int, str]]:
     """Why its cutouts cannot be made: the place of each among them, and the point."""
     for place, cutout in enumerate(piece.cutouts):
-        outside = [each for each in _corners(cutout) if not _is_inside(each, piece.outline_mm)]
+        outside = [each for each in _corners(cutout) if not is_inside(each, piece.outline_mm)]
         edges = _edges(_corners(cutout))
         if outside:
             yield place, f"the {cutout.kind} reaches outside the outline at {_named(outside[0])}"
@@ -336,7 +336,7 @@ def _corners(cutout: Cutout) -> Outline:
     )
 
 
-def _is_inside(point: Point, outline: Outline) -> bool:
+def is_inside(point: Point, outline: Outline) -> bool:
     """Whether a ray from the point crosses the outline an odd number of times."""
     x, y = point
     inside = False

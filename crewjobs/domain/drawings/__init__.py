@@ -19,6 +19,7 @@ from crewjobs.domain.drawings.shapes import (
     Words,
 )
 from crewjobs.domain.drawings.tight import tightest
+from crewjobs.domain.drawings.whole_job import layout
 
 __all__ = [
     "PENS",
@@ -34,6 +35,7 @@ __all__ = [
     "Role",
     "Shape",
     "Words",
+    "layout",
     "load",
     "piece",
     "tightest",

@@ -50,7 +50,7 @@ PENS: Mapping[Role, Pen] = {
     Role.GRIP: Pen(weight_factor=0.14, fill=Fill.PAPER, ink=Ink.ACCENT),
     Role.BALANCE: Pen(weight_factor=0.1, ink=Ink.ACCENT),
     Role.DIMENSION: Pen(weight_factor=0.06, ink=Ink.FAINT),
-    Role.SEAM: Pen(weight_factor=0.22, ink=Ink.ACCENT),
+    Role.SEAM: Pen(weight_factor=0.22, ink=Ink.ACCENT, is_bold=True),
     Role.WALL: Pen(weight_factor=0.1, fill=Fill.INK),
     Role.OPENING: Pen(weight_factor=0.08, dash_factor=0.25, ink=Ink.FAINT),
     Role.STEP: Pen(weight_factor=0.08, ink=Ink.FAINT),
