@@ -4,14 +4,16 @@ Words only; it judges nothing itself.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from math import isfinite
 
-from crewjobs.domain import access, carrying, lifting
+from crewjobs.domain import access, carrying, drawings, lifting
 from crewjobs.domain.carrying import Admitted, Carried
 from crewjobs.domain.facts import Job, RouteElement
 from crewjobs.models import Shop
+from crewjobs.web.drawings import OnPage, on_page
 from crewjobs.web.wording import extent
 
 METHODS = {
@@ -47,6 +49,8 @@ class WayIn:
     pitch_deg: float
     is_pitch_missing: bool
     asks_for_aid: bool
+    pictures: tuple[OnPage, ...] = ()
+    """The tightest place of each piece that is tight, tilted, stuck or not wholly measured."""
     caution: str = carrying.CAUTION
     aid_index: float = lifting.AID_INDEX
 
@@ -69,7 +73,20 @@ def way_in(job: Job, shop: Shop) -> WayIn:
         pitch_deg=found.pitch_deg,
         is_pitch_missing=found.is_pitch_missing,
         asks_for_aid=any(carried.hands.asks_for_aid for carried in found.pieces),
+        pictures=tuple(_pictures(job, found.pieces, shop)),
     )
+
+
+def _pictures(job: Job, found: Iterable[Carried], shop: Shop) -> Iterator[OnPage]:
+    """The tightest places that are worth a look, for pieces that do not simply fit."""
+    for carried in found:
+        piece, verdict = carried.piece, carried.verdict
+        if verdict.answer is access.Answer.FITS and not verdict.measure_again:
+            continue
+        picture = partial(drawings.tightest, piece, job.work.route, verdict)
+        drawn = on_page(picture, shop, f"tightest {piece.name}")
+        if drawn:
+            yield drawn
 
 
 def more_sizes(element: RouteElement, shop: Shop) -> str:

@@ -113,12 +113,12 @@ class OnPage:
     narrow: Sheet
 
 
-def on_page(make: Callable[[Lettering], Drawing], shop: Shop, ident: str) -> OnPage:
-    """A drawing for both widths; its ident is once on a page."""
-    return OnPage(
-        wide=sheet(make(lettering(shop)), ident),
-        narrow=sheet(make(lettering(shop, NARROW)), f"{ident} narrow"),
-    )
+def on_page(make: Callable[[Lettering], Drawing | None], shop: Shop, ident: str) -> OnPage | None:
+    """A drawing for both widths, if there is one; its ident is once on a page."""
+    wide, narrow = make(lettering(shop)), make(lettering(shop, NARROW))
+    if wide is None or narrow is None:
+        return None
+    return OnPage(wide=sheet(wide, ident), narrow=sheet(narrow, f"{ident} narrow"))
 
 
 def as_file(drawing: Drawing) -> HttpResponse:

@@ -185,6 +185,7 @@ def _job(
         "findings": rules.advise(facts),
         "found": found,
         "pieces": pieces.piece_rows(asked, row, row.pieces.all()),
+        "layout": pieces.layout(asked, facts.work),
         "walk_mm": facts.work.walk_mm,
         "route": [
             (element, carrying.more_sizes(fact, asked.shop))

@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 from crewjobs.web import (
     accuracy,
     calendars,
+    drawing_files,
     entrance,
     health,
     hours,
@@ -39,6 +40,11 @@ urlpatterns: list[URLPattern] = [
     path(f"{JOB}items/", job.add_item, name="job-add-item"),
     path(f"{JOB}items/<uuid:item_id>/close/", job.close_item, name="job-close-item"),
     path(f"{JOB}pieces/<uuid:piece_id>/inspect/", job.inspect, name="job-inspect"),
+    path(f"{JOB}layout.svg", drawing_files.layout, name="job-layout"),
+    path(f"{JOB}pieces/<uuid:piece_id>/drawing.svg", drawing_files.piece, name="piece-drawing"),
+    path(
+        f"{JOB}pieces/<uuid:piece_id>/tightest.svg", drawing_files.tightest, name="piece-tightest"
+    ),
     path(f"{JOB}sign-off-link/", job.make_sign_off_link, name="job-sign-off-link"),
     path(f"{JOB}hours/", what_if.show, name="job-hours"),
     path("hours/", hours.index, name="hours"),
