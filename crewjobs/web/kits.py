@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from crewjobs.domain.kit import Line, Unit
 from crewjobs.domain.units import MM_PER_INCH
 from crewjobs.models import Shop, Units
-from crewjobs.web.wording import GAP, area, extent, mass
+from crewjobs.web.wording import GAP, area, extent, in_units, mass
 
 ML_PER_FLUID_OUNCE = 29.5735
 """US fluid ounce: 231 cubic inches a gallon, 128 of them a gallon."""
@@ -37,10 +37,18 @@ def kit_rows(lines: Iterable[Line], shop: Shop) -> list[KitRow]:
             amount=amount(line, shop),
             name=named(line, shop),
             why=line.why,
-            source=line.source,
+            source=in_units(line.source, shop),
         )
         for line in lines
     ]
+
+
+def rules(rows: Iterable[KitRow]) -> dict[str, str]:
+    """Where the amounts come from: each rule once, with the things that it counts."""
+    counted: dict[str, dict[str, None]] = {}
+    for row in rows:
+        counted.setdefault(row.source, {})[row.thing] = None
+    return {source: ", ".join(things) for source, things in counted.items()}
 
 
 def cautions(lines: Iterable[Line]) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ Words and figures in the shop's units; they judge nothing themselves. Each part 
 there is nothing to say.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping
 
 from crewjobs.domain import answers, dust
 from crewjobs.domain.dust import DustyWork, Protection
@@ -13,7 +13,7 @@ from crewjobs.domain.findings import Severity
 from crewjobs.domain.questions import Form
 from crewjobs.domain.sheets import Block, Points, Table
 from crewjobs.web import sheet_stone
-from crewjobs.web.kits import KitRow, cautions, kit_rows
+from crewjobs.web.kits import cautions, kit_rows, rules
 from crewjobs.web.told import Told
 from crewjobs.web.wording import GAP, hours, in_units
 
@@ -31,12 +31,17 @@ def parts(told: Told) -> Iterator[Block]:
     yield from _order(told)
 
 
+IN_A_TABLE = frozenset({"site_dust"})
+"""Findings that a part of the sheet says whole, and clearer."""
+
+
 def _cautions(told: Told) -> Iterator[Block]:
-    heavy = [each for each in told.findings if each.severity is not Severity.NOTE]
+    found = [each for each in told.findings if each.code not in IN_A_TABLE]
+    heavy = [each for each in found if each.severity is not Severity.NOTE]
     if heavy:
         points = tuple((str(each.severity), in_units(each.message, told.shop)) for each in heavy)
         yield Points(title="Cautions", points=points)
-    notes = [each for each in told.findings if each.severity is Severity.NOTE]
+    notes = [each for each in found if each.severity is Severity.NOTE]
     if notes:
         points = tuple(("", in_units(each.message, told.shop)) for each in notes)
         yield Points(title="Good to know, or not measured", points=points)
@@ -108,18 +113,12 @@ def _kit(told: Told) -> Iterator[Block]:
                 (row.group if row in groups else "", row.amount, row.name, row.why) for row in rows
             ),
             has_ticks=True,
-            notes=(" ".join(cautions(told.lines)), "Rules: " + _rules(rows) + "."),
+            notes=(" ".join(cautions(told.lines)), f"Rules: {_joined(rules(rows))}."),
         )
 
 
-def _rules(rows: Sequence[KitRow]) -> str:
-    """Where the amounts come from, each rule once with what it counts."""
-    counted: dict[str, list[str]] = {}
-    for row in rows:
-        counted.setdefault(row.source, []).append(row.thing)
-    return "; ".join(
-        f"{', '.join(dict.fromkeys(names))}: {source}" for source, names in counted.items()
-    )
+def _joined(found: Mapping[str, str]) -> str:
+    return "; ".join(f"{things}: {source}" for source, things in found.items())
 
 
 def _asked(told: Told) -> Iterator[Block]:

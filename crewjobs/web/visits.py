@@ -152,6 +152,7 @@ def _visit(
     rows = piece_rows(asked, job, _pieces(visit, job))
     plan = hours.working_plan(visit, job, asked.shop)
     lines = kit(snapshots.outing(visit, job, asked.shop))
+    loaded = kits.kit_rows(lines, asked.shop)
     place = visit.placement
     context = {
         "visit": visit,
@@ -162,7 +163,8 @@ def _visit(
         "load_kg": sum(row.mass_kg for row in rows),
         "thickness_mm": sum(row.row.thickness_mm for row in rows),
         "findings": cautions(snapshots.job_facts(job, asked.shop)),
-        "kit": kits.kit_rows(lines, asked.shop),
+        "kit": loaded,
+        "kit_rules": kits.rules(loaded),
         "kit_cautions": kits.cautions(lines),
         "plan": plan,
         "chart": work_chart.draw(plan.people, plan.tasks),

@@ -1,5 +1,7 @@
 """A visit's sheet as a page and on paper: one structure, for those who may see the visit."""
 
+import re
+from html import unescape
 from io import BytesIO
 
 import pytest
@@ -65,6 +67,16 @@ def test_everything_is_on_the_page_and_on_paper(visit) -> None:
     assert [said for said in SAID if said not in page] == []
     assert [said for said in SAID if said not in paper] == []
     assert "is safe: local codes" in paper
+
+
+def test_every_figure_of_the_page_is_on_paper(visit) -> None:
+    client = signed_in(rows.dispatcher())
+    page, paper = page_of(client, visit), paper_of(client, visit)
+    shown = page.html[page.html.index("<h1>") : page.html.index("<footer>")]
+    said = unescape(re.sub(r"<svg.*?</svg>|<[^>]+>", " ", shown, flags=re.DOTALL))
+    figures = set(re.findall(r"\d+(?:[.,:]\d+)*", said))
+    assert len(figures) > 80
+    assert figures <= set(re.findall(r"\d+(?:[.,:]\d+)*", paper))
 
 
 def test_hands_are_three_numbers_beside_each_other(visit) -> None:

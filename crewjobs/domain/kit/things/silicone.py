@@ -9,8 +9,8 @@ from crewjobs.domain.kit.lines import GUESS, Group, Line
 from crewjobs.domain.kit.outings import Outing
 
 SOURCE = (
-    "a bead of 5 x 5 mm along each piece and round each sink, 15 % wasted, tubes of 310 ml: "
-    f"{GUESS}"
+    "a bead 5 mm wide and 5 mm high along each piece and round each sink, 15 % wasted, tubes of "
+    f"310 ml: {GUESS}"
 )
 VISITS = ON_SITE
 BEAD_MM2 = 25.0
