@@ -216,23 +216,25 @@ def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None
         PlannedVisit(
             created_at=now,
             plan=plan,
-            visit_id=UUID(each.visit),
-            crew_id=UUID(each.crew),
-            starts_at=week.moment(each.day, each.start_min),
-            ends_at=week.moment(each.day, each.end_min),
+            visit_id=each.visit_id,
+            crew_id=each.crew_id,
+            starts_at=each.starts_at,
+            ends_at=each.ends_at,
             drive_min=each.drive_min,
+            parts=each.parts,
         )
-        for each in schedule.placed
+        for each in snapshots.held(week, schedule.placed)
     )
     names = _names()
     reasons = {
-        each.visit: [_shown(reason, names) for reason in each.reasons] for each in schedule.unplaced
+        snapshots.visit_id(each.visit): [_shown(reason, names) for reason in each.reasons]
+        for each in reversed(schedule.unplaced)
     }
     reasons |= {
-        str(each.visit_id): [{"code": each.code, "message": each.message}] for each in week.left_out
+        each.visit_id: [{"code": each.code, "message": each.message}] for each in week.left_out
     }
     UnplacedVisit.objects.bulk_create(
-        UnplacedVisit(created_at=now, plan=plan, visit_id=UUID(visit), reasons=found)
+        UnplacedVisit(created_at=now, plan=plan, visit_id=visit, reasons=found)
         for visit, found in reasons.items()
     )
     plan.figures = _figures(schedule)
@@ -268,8 +270,8 @@ def _in_words(message: str, names: Mapping[str, str]) -> str:
 def _figures(schedule: Schedule) -> dict[str, object]:
     cost = schedule.cost
     return {
-        "placed": len(schedule.placed),
-        "unplaced": len(schedule.unplaced),
+        "placed": len({snapshots.visit_id(each.visit) for each in schedule.placed}),
+        "unplaced": len({snapshots.visit_id(each.visit) for each in schedule.unplaced}),
         "drive_min": sum(each.drive_min for each in schedule.placed),
         "cost": {
             "drive": cost.drive,
@@ -278,6 +280,8 @@ def _figures(schedule: Schedule) -> dict[str, object]:
             "late": cost.late,
             "moved": cost.moved,
             "unplaced": cost.unplaced,
+            "outside": cost.outside,
+            "uneven": cost.uneven,
             "total": cost.total,
         },
     }
@@ -293,7 +297,8 @@ def _draft(plan_id: UUID) -> Plan:
 def _schedule(plan: Plan, week: Week) -> Schedule:
     """The stored plan as the planner counts it."""
     known = {visit.id for visit in week.problem.visits}
-    placed = tuple(_placed(each, week) for each in _planned(plan) if str(each.visit_id) in known)
+    stops = (stop for each in _planned(plan) for stop in snapshots.stops(week, each))
+    placed = tuple(stop for stop in stops if stop.visit in known)
     there = {each.visit for each in placed}
     return Schedule(
         placed=placed,
@@ -303,19 +308,6 @@ def _schedule(plan: Plan, week: Week) -> Schedule:
 
 def _planned(plan: Plan) -> QuerySet[PlannedVisit]:
     return plan.planned.order_by("starts_at", "pk")
-
-
-def _placed(row: PlannedVisit, week: Week) -> scheduling.Placed:
-    day, start_min = snapshots.on_clock(row.starts_at, week.zone)
-    end_day, end_min = snapshots.on_clock(row.ends_at, week.zone)
-    return scheduling.Placed(
-        visit=str(row.visit_id),
-        crew=str(row.crew_id),
-        day=day,
-        start_min=start_min,
-        end_min=end_min + (end_day - day).days * 24 * 60,
-        drive_min=round(row.drive_min),
-    )
 
 
 def _wish(
@@ -405,6 +397,7 @@ def _place_of(visit: Visit, planned: PlannedVisit, now: datetime) -> dict[str, o
         "starts_at": planned.starts_at,
         "ends_at": planned.ends_at,
         "drive_min": planned.drive_min,
+        "parts": planned.parts,
         "sequence": visit.sequence,
         "changed_at": now,
         "withdrawn_at": None,

@@ -1,5 +1,6 @@
 """Rows into facts, in a fixed number of queries."""
 
+from crewjobs.snapshots.clocks import moment, on_clock, week_zone
 from crewjobs.snapshots.finished import (
     MOST_FORETOLD,
     Foretold,
@@ -22,12 +23,15 @@ from crewjobs.snapshots.jobs import (
 from crewjobs.snapshots.lateness import Late, ends, late
 from crewjobs.snapshots.outings import outing, outing_of, visit_facts
 from crewjobs.snapshots.standards import Standard, standards
-from crewjobs.snapshots.week import LeftOut, Week, moment, on_clock, week, week_zone
+from crewjobs.snapshots.stops import Held, held, stops, visit_id
+from crewjobs.snapshots.to_plan import LeftOut
+from crewjobs.snapshots.week import Week, week
 
 __all__ = [
     "MOST_FORETOLD",
     "WHOLE_JOB",
     "Foretold",
+    "Held",
     "Late",
     "LeftOut",
     "Standard",
@@ -36,6 +40,7 @@ __all__ = [
     "finished",
     "finished_visits",
     "foretold",
+    "held",
     "is_templated",
     "job",
     "job_facts",
@@ -47,8 +52,10 @@ __all__ = [
     "piece",
     "shop",
     "standards",
+    "stops",
     "team",
     "visit_facts",
+    "visit_id",
     "visit_reports",
     "week",
     "week_zone",
