@@ -56,7 +56,7 @@ TICK = "\u2610"
 """A box to tick."""
 GREYS = {Ink.INK: 0.0, Ink.FAINT: 0.35, Ink.ACCENT: 0.0}
 FILLS = {Fill.PAPER: 1.0, Fill.STONE: 0.9, Fill.INK: 0.2}
-LETTER_PT, LEAST_LETTER_PT = 7.5, 6.0
+LETTER_PT, LEAST_LETTER_PT = 7.5, 5.5
 """A drawing's letters: as they should be, and as small as they may get to save room."""
 GAP = 10.0
 """Between two drawings, and between two columns."""
@@ -236,7 +236,8 @@ def _table(block: sheets.Table, room: float) -> Flowable:
     shift = int(block.has_ticks)
     rows = [(TICK, *row) if block.has_ticks else row for row in block.rows]
     figures = {at + shift for at in block.figures}
-    widths = _widths([head, *rows], room)
+    grows = max((at for at in range(len(head)) if at not in figures), default=0)
+    widths = _widths([head, *rows], room, grows)
     styles = [FIGURE if at in figures else BODY for at in range(len(head))]
     if block.has_names and shift not in figures:
         styles[shift] = STRONG
@@ -271,17 +272,19 @@ def _set(cells: list[list[Paragraph]], widths: list[float], *, heads: int) -> Fl
     )
 
 
-def _widths(rows: Sequence[Sequence[str]], room: float) -> list[float]:
+def _widths(rows: Sequence[Sequence[str]], room: float, grows: int) -> list[float]:
     """The columns' widths: as their words ask for, the widest giving way where there is no room.
 
-    No column becomes narrower than its longest word, as far as all of them have room for that.
+    No column becomes narrower than its longest word, as far as all of them have room for that. What
+    is left over goes to the column that `grows`.
     """
     columns = [
         [line for cell in column for line in cell.split("\n")] for column in zip(*rows, strict=True)
     ]
     wanted = [max(map(_wide, lines)) + GAP for lines in columns]
     if sum(wanted) <= room:
-        return [*wanted[:-1], wanted[-1] + room - sum(wanted)]
+        wanted[grows] += room - sum(wanted)
+        return wanted
     least = [max(_wide(word) for line in lines for word in line.split() or [""]) + GAP
              for lines in columns]  # fmt: skip
     if sum(least) >= room:
@@ -291,7 +294,7 @@ def _widths(rows: Sequence[Sequence[str]], room: float) -> list[float]:
         cap = (low + high) / 2
         low, high = (cap, high) if sum(_capped(wanted, least, cap)) <= room else (low, cap)
     found = _capped(wanted, least, low)
-    found[-1] += room - sum(found)
+    found[grows] += room - sum(found)
     return found
 
 

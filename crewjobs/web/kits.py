@@ -3,13 +3,13 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from crewjobs.domain.kit import Line, Unit
+from crewjobs.domain.kit import GUESS, Line, Unit
 from crewjobs.domain.units import MM_PER_INCH
 from crewjobs.models import Shop, Units
 from crewjobs.web.wording import GAP, area, extent, in_units, mass
 
-ML_PER_FLUID_OUNCE = 29.5735
-"""US fluid ounce: 231 cubic inches a gallon, 128 of them a gallon."""
+ML_PER_GALLON, OUNCES = 231 * (MM_PER_INCH / 10) ** 3, 128
+"""US gallon: 231 cubic inches, 128 fluid ounces."""
 LITRE_ML = 1000.0
 LITTLE_ML = 10.0
 """What is less is measured out in millilitres everywhere."""
@@ -26,6 +26,8 @@ class KitRow:
     name: str
     why: str
     source: str
+    is_guess: bool
+    """Its amount follows from no more than common practice."""
 
 
 def kit_rows(lines: Iterable[Line], shop: Shop) -> list[KitRow]:
@@ -38,6 +40,7 @@ def kit_rows(lines: Iterable[Line], shop: Shop) -> list[KitRow]:
             name=named(line, shop),
             why=line.why,
             source=in_units(line.source, shop),
+            is_guess=GUESS in line.source,
         )
         for line in lines
     ]
@@ -78,12 +81,14 @@ def named(line: Line, shop: Shop) -> str:
 
 
 def volume(value_ml: float, shop: Shop) -> str:
-    """A volume: `39 ml`, `10.4 l`; before it US fluid ounces where the shop counts in inches."""
+    """A volume: `39 ml`, `10.4 l`; before it US ounces or gallons where the shop counts in inches."""
     large = value_ml >= LITRE_ML
     metric = f"{value_ml / LITRE_ML:.1f}{GAP}l" if large else f"{value_ml:.3g}{GAP}ml"
     if shop.units == Units.METRIC or value_ml < LITTLE_ML:
         return metric
-    return f"{value_ml / ML_PER_FLUID_OUNCE:.3g}{GAP}fl{GAP}oz ({metric})"
+    if large:
+        return f"{value_ml / ML_PER_GALLON:.1f}{GAP}gal ({metric})"
+    return f"{value_ml / ML_PER_GALLON * OUNCES:.3g}{GAP}fl{GAP}oz ({metric})"
 
 
 def run(value_mm: float, shop: Shop) -> str:

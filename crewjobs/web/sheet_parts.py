@@ -4,7 +4,7 @@ Words and figures in the shop's units; they judge nothing themselves. Each part 
 there is nothing to say.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from crewjobs.domain import answers, dust
 from crewjobs.domain.dust import DustyWork, Protection
@@ -13,7 +13,7 @@ from crewjobs.domain.findings import Severity
 from crewjobs.domain.questions import Form
 from crewjobs.domain.sheets import Block, Points, Table
 from crewjobs.web import sheet_stone
-from crewjobs.web.kits import cautions, kit_rows, rules
+from crewjobs.web.kits import cautions, kit_rows
 from crewjobs.web.told import Told
 from crewjobs.web.wording import GAP, hours, in_units
 
@@ -102,23 +102,27 @@ def _order(told: Told) -> Iterator[Block]:
 
 
 def _kit(told: Told) -> Iterator[Block]:
-    """The kit, and then where its figures come from."""
     rows = kit_rows(told.lines, told.shop)
+    firsts = {row.group: row for row in reversed(rows)}.values()
     if rows:
-        groups = {row.group: row for row in reversed(rows)}.values()
         yield Table(
             title="To load: tools and materials",
             head=("", "Amount", "What", "For"),
             rows=tuple(
-                (row.group if row in groups else "", row.amount, row.name, row.why) for row in rows
+                (
+                    row.group if row in firsts else "",
+                    f"{row.amount} *" if row.is_guess else row.amount,
+                    row.name,
+                    row.why,
+                )
+                for row in rows
             ),
             has_ticks=True,
-            notes=(" ".join(cautions(told.lines)), f"Rules: {_joined(rules(rows))}."),
+            notes=(
+                "* By common practice, not measured. The visit's page tells every rule.",
+                " ".join(cautions(told.lines)),
+            ),
         )
-
-
-def _joined(found: Mapping[str, str]) -> str:
-    return "; ".join(f"{things}: {source}" for source, things in found.items())
 
 
 def _asked(told: Told) -> Iterator[Block]:

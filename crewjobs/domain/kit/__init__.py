@@ -4,8 +4,8 @@
 amount follows from a rule that its line names; where the rule is a guess the line says so.
 """
 
-from crewjobs.domain.kit.lines import Group, Line, Unit
+from crewjobs.domain.kit.lines import GUESS, Group, Line, Unit
 from crewjobs.domain.kit.outings import Outing
 from crewjobs.domain.kit.things import kit
 
-__all__ = ["Group", "Line", "Outing", "Unit", "kit"]
+__all__ = ["GUESS", "Group", "Line", "Outing", "Unit", "kit"]

@@ -24,7 +24,7 @@ def line(**fields) -> Line:
         ({"value": 10.75, "unit": Unit.AREA}, "10.75 m²", "115.7 sq ft"),
         ({"value": 39.488, "unit": Unit.VOLUME}, "39.5 ml", "1.34 fl oz (39.5 ml)"),
         ({"value": 1.46, "unit": Unit.VOLUME}, "1.46 ml", "1.46 ml"),
-        ({"value": 10_350.0, "unit": Unit.VOLUME}, "10.3 l", "350 fl oz (10.3 l)"),
+        ({"value": 10_350.0, "unit": Unit.VOLUME}, "10.3 l", "2.7 gal (10.3 l)"),
     ],
 )
 def test_an_amount_in_both_units(fields, metric, inches) -> None:

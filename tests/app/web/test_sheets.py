@@ -75,7 +75,7 @@ def test_every_figure_of_the_page_is_on_paper(visit) -> None:
     shown = page.html[page.html.index("<h1>") : page.html.index("<footer>")]
     said = unescape(re.sub(r"<svg.*?</svg>|<[^>]+>", " ", shown, flags=re.DOTALL))
     figures = set(re.findall(r"\d+(?:[.,:]\d+)*", said))
-    assert len(figures) > 80
+    assert len(figures) > 60
     assert figures <= set(re.findall(r"\d+(?:[.,:]\d+)*", paper))
 
 
@@ -93,7 +93,7 @@ def test_inches_and_letter_paper_for_a_shop_that_counts_so(visit) -> None:
     address = f"/visits/{visit.pk}/sheet.pdf"
     paper = paper_of(client, visit)
     assert "8' 0 1/16\" \u00d7 2' 1 9/16\"" in paper
-    assert " mm" not in paper.partition("Rules:")[0]
+    assert " mm" not in paper
 
     def width(query: str) -> int:
         found = PdfReader(BytesIO(client.get(address + query).content)).pages[0].mediabox
