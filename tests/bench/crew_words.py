@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from crewjobs.domain.scheduling import Problem, Schedule, evaluate, explain
+from crewjobs.domain.scheduling import Problem, Schedule, Stop, evaluate, explain
 from crewjobs.domain.scheduling.board import Board, Draft
 
 DAY_MIN = 2000
@@ -39,6 +39,12 @@ def cpu_clock(seconds: float) -> Callable[[], bool]:
     """Whether this process has used up so many seconds of processor time from now on."""
     until_s = time.process_time() + seconds
     return lambda: time.process_time() > until_s
+
+
+def cpu_stop(seconds: float) -> Stop:
+    """The same as a stop rule of ours."""
+    is_over = cpu_clock(seconds)
+    return lambda _: is_over()
 
 
 class Told:

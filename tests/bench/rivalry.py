@@ -9,7 +9,7 @@ import argparse
 from crewjobs.domain.scheduling import Problem, Schedule, solve, verify
 from tests.bench import crew_ortools, crew_pyvrp
 from tests.bench.crew_boards import SIZES, crew_board
-from tests.bench.crew_words import cpu_clock, plan_of
+from tests.bench.crew_words import cpu_stop, plan_of
 
 LOADS = (0.6, 1.0, 1.4)
 PYVRP_SEEDS = (1, 2, 3)
@@ -33,8 +33,7 @@ def main() -> None:
 
 def line(problem: Problem, seconds: float) -> str:
     """One board, planned by all three."""
-    is_over = cpu_clock(seconds)
-    ours = judged(problem, solve(problem, seed=1, stop=lambda _: is_over()))
+    ours = judged(problem, solve(problem, seed=1, stop=cpu_stop(seconds)))
     pyvrp = min(
         (
             judged(problem, plan_of(problem, crew_pyvrp.draft(problem, seconds=seconds, seed=seed)))

@@ -15,7 +15,7 @@ from crewjobs.domain.scheduling import Schedule, after_iterations, solve, territ
 from crewjobs.domain.scheduling.territory import Part
 from tests.bench import crew_pyvrp
 from tests.bench.crew_boards import SIZES, crew_board
-from tests.bench.crew_words import cpu_clock, plan_of
+from tests.bench.crew_words import cpu_stop, plan_of
 
 PROCESSES = 2
 FIRST_SHARE = 0.5
@@ -77,9 +77,8 @@ def told(name: str, problem, plan: Schedule, seconds: float) -> None:
 def ours(given: tuple[Part, float]) -> Schedule:
     """A part planned by us within so many CPU seconds."""
     part, seconds = given
-    is_over = cpu_clock(seconds)
     warm = part.warm if part.warm.placed else None
-    found = solve(part.problem, seed=part.seed, stop=lambda _: is_over(), warm=warm)
+    found = solve(part.problem, seed=part.seed, stop=cpu_stop(seconds), warm=warm)
     if territory.is_kept(part, found):
         return found
     return solve(part.problem, seed=part.seed, stop=after_iterations(0), warm=warm)

@@ -4,9 +4,9 @@
 says what moves between two, ``why_unplaced`` and ``why_not`` give reasons.
 """
 
-from crewjobs.domain.scheduling import evaluate, explain
+from crewjobs.domain.scheduling import evaluate, explain, long_routes
 from crewjobs.domain.scheduling.board import Board
-from crewjobs.domain.scheduling.build import first_draft
+from crewjobs.domain.scheduling.build import first_draft, standing
 from crewjobs.domain.scheduling.by_hand import Wish, moved
 from crewjobs.domain.scheduling.explain import compare, why_not, why_unplaced
 from crewjobs.domain.scheduling.links import in_parts
@@ -79,7 +79,10 @@ def solve(problem: Problem, *, seed: int, stop: Stop, warm: Schedule | None = No
     same problem, seed, warm plan and number of iterations give the same plan.
     """
     board = Board(problem)
-    draft = Search(board, first_draft(board, warm), seed=seed).run(stop)
+    if long_routes.IS_INSTALLED and long_routes.are_usual(board):
+        draft = long_routes.proposed(board, standing(board, warm), seed=seed, stop=stop)
+    else:
+        draft = Search(board, first_draft(board, warm), seed=seed).run(stop)
     return Schedule(
         placed=evaluate.placements(board, draft),
         unplaced=explain.unplaced(board, draft),

@@ -3,7 +3,7 @@
 It never takes back what it has placed; that is for the search.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from crewjobs.domain.scheduling import evaluate, links
 from crewjobs.domain.scheduling.board import Board, Draft
@@ -12,10 +12,14 @@ from crewjobs.domain.scheduling.problem import Schedule, Slot
 
 def first_draft(board: Board, warm: Schedule | None) -> Draft:
     """A draft that breaks no rule, near the warm plan or else near what was published."""
+    return inserted(board, standing(board, warm))
+
+
+def standing(board: Board, warm: Schedule | None) -> Draft:
+    """What can stay of the warm plan, or else of what was published."""
     if warm is not None:
-        return inserted(board, draft_of(board, warm))
-    promised = {visit.id: visit.promise for visit in board.visits if visit.promise}
-    return inserted(board, kept(board, promised))
+        return draft_of(board, warm)
+    return kept(board, {visit.id: visit.promise for visit in board.visits if visit.promise})
 
 
 def draft_of(board: Board, schedule: Schedule) -> Draft:
@@ -38,6 +42,11 @@ def kept(board: Board, slots: dict[str, Slot]) -> Draft:
         visit = board.visit_number.get(name)
         if crew_day is not None and visit is not None and evaluate.fits(board, visit, crew_day):
             orders.setdefault(crew_day, []).append(visit)
+    return of_orders(board, orders)
+
+
+def of_orders(board: Board, orders: Mapping[int, Sequence[int]]) -> Draft:
+    """What can stay of orders of visits; where some do not go together, the lesser leave."""
     draft = {k: _feasible_part(board, k, order) for k, order in sorted(orders.items())}
     return _together(board, _in_sequence(board, {k: order for k, order in draft.items() if order}))
 
