@@ -74,7 +74,13 @@ def answer(board: Board, *, seed: int, stop: Callable[[int], bool]) -> Mapping[i
     Orders of visits for crew-days; nobody has judged them.
     """
     told = _Told(board)
-    found = pyvrp.solve(told.data(), stop, seed=seed, collect_stats=False, display=False)
+    found = pyvrp.solve(
+        told.data(),
+        lambda best_cost: stop(best_cost),
+        seed=seed,
+        collect_stats=False,
+        display=False,
+    )
     return told.orders(found.best.routes())
 
 
@@ -91,7 +97,7 @@ class _Asked:
         self.best = min(self.best, best_cost)
         cost = self.progress.cost
         if best_cost < self.most:
-            cost = min(cost, round(best_cost))
+            cost = min(cost, best_cost)
         self.progress = Progress(iterations=self.progress.iterations + 1, idle=idle, cost=cost)
         return self.stop(self.progress)
 
