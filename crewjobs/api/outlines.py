@@ -12,7 +12,8 @@ from crewjobs.domain import facts, outlines, pieces
 from crewjobs.domain.units import MM_PER_INCH, length_mm
 from crewjobs.models import Units
 
-MOST_CORNERS = 200
+MOST_CORNERS = 500
+"""Of an outline with its arcs flattened."""
 
 
 class Kind(StrEnum):

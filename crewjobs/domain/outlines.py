@@ -257,7 +257,7 @@ def outline_refusals(piece: Piece) -> tuple[str, ...]:
     """Why its outline cannot be cut, each with the point or the size; empty if it can."""
     if bad := tuple(f"{_named(p)} is no point" for p in piece.outline_mm if not _is_point(p)):
         return bad
-    return (*_sizes(piece), *_crossings(piece.outline_mm))
+    return tuple(_sizes(piece)) or tuple(_crossings(piece.outline_mm))
 
 
 def cutout_refusals(piece: Piece) -> Iterator[tuple[int, str]]:
@@ -299,13 +299,29 @@ def _sizes(piece: Piece) -> Iterator[str]:
 
 
 def _crossings(outline: Outline) -> Iterator[str]:
+    """Where edges cross or touch; neighbors, where one runs back along the other."""
     edges = _edges(outline)
-    count = len(edges)
-    for first, second in combinations(range(count), 2):
-        if (second - first) % count in (1, count - 1):
-            continue
+    for before, after in zip(edges[-1:] + edges[:-1], edges, strict=True):
+        (ax, ay), (bx, by) = _between(*before), _between(*after)
+        if ax * by == ay * bx and ax * bx + ay * by < 0:
+            yield f"the outline runs back on itself at {_named(after[0])}"
+    for first, second in _near_pairs(edges):
         if point := _meeting(edges[first], edges[second]):
             yield f"the outline crosses itself at {_named(point)}"
+
+
+def _near_pairs(edges: list[tuple[Point, Point]]) -> Iterator[tuple[int, int]]:
+    """Edges that are no neighbors and lie over the same stretch of x."""
+    count = len(edges)
+    lows = [min(start[0], end[0]) for start, end in edges]
+    order = sorted(range(count), key=lows.__getitem__)
+    for rank, first in enumerate(order):
+        high = max(edges[first][0][0], edges[first][1][0])
+        for second in order[rank + 1 :]:
+            if lows[second] > high:
+                break
+            if (second - first) % count not in (1, count - 1):
+                yield min(first, second), max(first, second)
 
 
 def _meeting(first: tuple[Point, Point], second: tuple[Point, Point]) -> Point | None:

@@ -5,12 +5,12 @@ Words only; it judges nothing itself.
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from math import isfinite
 
 from crewjobs.domain import access, carrying, drawings, lifting
-from crewjobs.domain.carrying import Admitted, Carried
+from crewjobs.domain.carrying import Admitted, Carried, CarryIn
 from crewjobs.domain.facts import Job, RouteElement
 from crewjobs.models import Shop
 from crewjobs.web.drawings import OnPage, on_page
@@ -22,6 +22,9 @@ METHODS = {
     "Lifting index": lifting.EQUATION_NOT_COVERED,
 }
 """What each number of hands does not cover."""
+
+DRAWN = frozenset({access.Answer.TILTED, access.Answer.TOO_LONG})
+"""The answers that are drawn, however much room there is."""
 
 SHOWN = frozenset({"width_mm", "height_mm", "length_mm"})
 """The sizes of the way in that have their own columns."""
@@ -50,7 +53,7 @@ class WayIn:
     is_pitch_missing: bool
     asks_for_aid: bool
     pictures: tuple[OnPage, ...] = ()
-    """The tightest place of each piece that is tight, tilted, stuck or not wholly measured."""
+    """The tightest place of each piece that is tight, tilted or stuck."""
     caution: str = carrying.CAUTION
     aid_index: float = lifting.AID_INDEX
 
@@ -61,8 +64,14 @@ class WayIn:
 
 
 def way_in(job: Job, shop: Shop) -> WayIn:
-    """What the page tells of carrying a job in."""
+    """What the page tells of carrying a job in, with its drawings."""
     found = carrying.carry_in(job)
+    pictures = tuple(_pictures(job, found.pieces, shop))
+    return replace(in_words(job, found, shop), pictures=pictures)
+
+
+def in_words(job: Job, found: CarryIn, shop: Shop) -> WayIn:
+    """The same of what is computed already, without drawings."""
     missing = {each for carried in found.pieces for each in carried.verdict.missing}
     return WayIn(
         rows=tuple(_row(carried, shop) for carried in found.pieces),
@@ -73,7 +82,6 @@ def way_in(job: Job, shop: Shop) -> WayIn:
         pitch_deg=found.pitch_deg,
         is_pitch_missing=found.is_pitch_missing,
         asks_for_aid=any(carried.hands.asks_for_aid for carried in found.pieces),
-        pictures=tuple(_pictures(job, found.pieces, shop)),
     )
 
 
@@ -81,7 +89,7 @@ def _pictures(job: Job, found: Iterable[Carried], shop: Shop) -> Iterator[OnPage
     """The tightest places that are worth a look, for pieces that do not simply fit."""
     for carried in found:
         piece, verdict = carried.piece, carried.verdict
-        if verdict.answer is access.Answer.FITS and not verdict.measure_again:
+        if verdict.answer not in DRAWN and not verdict.measure_again:
             continue
         picture = partial(drawings.tightest, piece, job.work.route, verdict)
         drawn = on_page(picture, shop, f"tightest {piece.name}")

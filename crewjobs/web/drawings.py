@@ -29,7 +29,7 @@ from crewjobs.web.wording import extent, mass
 
 LETTER = 13
 """The height of a letter, in units of the drawing and pixels of a page."""
-WIDE, NARROW = 44, 21
+WIDE, NARROW = 44, 18
 """Letters to the longest side: at a desk, and on a phone."""
 FILLS = {Fill.NONE: "none", Fill.PAPER: "#fff", Fill.STONE: "#e4e4e4", Fill.INK: "#222"}
 INKS = {Ink.INK: "#000", Ink.FAINT: "#444", Ink.ACCENT: "#000"}

@@ -129,3 +129,20 @@ def test_mass_knows_neither_place_nor_direction(dx, dy) -> None:
     outline = outlines.l_shape_mm(2000, 1500, 600, 600)
     moved = tuple((x + dx, y + dy) for x, y in outline[::-1])
     assert mass_kg(piece(moved)) == pytest.approx(mass_kg(piece(outline)))
+
+
+def test_an_outline_that_runs_back_on_itself_is_refused():
+    spike = ((0, 0), (2000, 0), (1500, 0), (1500, 600), (0, 600))
+    assert outlines.refusals(piece(spike))[0] == "the outline runs back on itself at (2000, 0)"
+
+
+@given(points=st.lists(st.tuples(st.integers(0, 9), st.integers(0, 9)), min_size=4, max_size=8))
+def test_only_edges_that_cannot_meet_are_left_out(points):
+    corners = tuple((x * 100.0, y * 100.0) for x, y in points)
+    edges = outlines._edges(corners)
+    near = set(outlines._near_pairs(edges))
+    count = len(edges)
+    for second in range(count):
+        for first in range(second):
+            if (second - first) % count not in (1, count - 1) and (first, second) not in near:
+                assert outlines._meeting(edges[first], edges[second]) is None

@@ -15,6 +15,7 @@ from crewjobs.domain.facts import Point, RouteElement
 
 WALL_MM = 100.0
 """How thick a wall is drawn where nobody measured it."""
+ALONG = "seen along the way"
 RISE_MM = 180.0
 """Of the steps that are drawn; the model knows only their pitch."""
 ANGLES = 720
@@ -111,11 +112,11 @@ def opening(width_mm: float, height_mm: float, plate: Plate) -> Scene:
         walls.append(_box(-WALL_MM, right + WALL_MM, top, top + WALL_MM))
     middle, lean = right / 2, radians(plate.lean_deg)
     centre = middle, kept.lift_mm + plate.tall_mm / 2
-    measures = [((0.0, -2 * WALL_MM), (right, -2 * WALL_MM))] if is_wide else []
+    measures = [((0.0, -4 * WALL_MM), (right, -4 * WALL_MM))] if is_wide else []
     if is_high:
         measures.append(((-2 * WALL_MM, 0.0), (-2 * WALL_MM, top)))
     return Scene(
-        view="seen along the way",
+        view=ALONG,
         walls=tuple(walls),
         carried=rectangle(centre, pi / 2 - lean, plate.high_mm, plate.thick_mm),
         kept=_box(

@@ -19,6 +19,9 @@ from crewjobs.domain.drawings.shapes import (
 from crewjobs.domain.drawings.sheets import arranged, on_sheet, reach_mm, written
 from crewjobs.domain.facts import Piece, RouteElement, RouteKind
 
+SECTION_FACTOR = 1.6
+"""A cross-section shows little: it is drawn so much smaller."""
+
 
 def tightest(
     piece: Piece, route: tuple[RouteElement, ...], verdict: Verdict, lettering: Lettering
@@ -117,7 +120,8 @@ def _leg(route: tuple[RouteElement, ...], limit: Limit, plate: Plate) -> Scene:
 
 def _size_mm(scene: Scene) -> float:
     spots = [spot for shape in (*scene.walls, scene.carried) for spot in shape]
-    return max(max(s[axis] for s in spots) - min(s[axis] for s in spots) for axis in (0, 1))
+    size_mm = max(max(s[axis] for s in spots) - min(s[axis] for s in spots) for axis in (0, 1))
+    return size_mm * (SECTION_FACTOR if scene.view == places.ALONG else 1.0)
 
 
 def _drawn(scene: Scene, lettering: Lettering, letter_mm: float) -> Iterator[Shape]:
