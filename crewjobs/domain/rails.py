@@ -6,6 +6,7 @@ Nobody carries a piece at the rail.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf
 
 from crewjobs.domain.facts import Cutout, CutoutKind, Piece
@@ -190,6 +191,7 @@ def _stresses(beam: _Beam) -> tuple[float, float]:
 GRIPS = tuple(share / 100 for share in range(5, 31))
 
 
+@lru_cache(512)
 def grip_mm(piece: Piece, *, limits: Limits = USUAL) -> float | None:
     """How far from each end the piece is best held when it is laid flat; None: no place is clear.
 

@@ -81,7 +81,7 @@ def named(line: Line, shop: Shop) -> str:
 
 
 def volume(value_ml: float, shop: Shop) -> str:
-    """A volume: `39 ml`, `10.4 l`; before it US ounces or gallons where the shop counts in inches."""
+    """A volume: `39 ml`, `10.4 l`; first US ounces or gallons where the shop counts so."""
     large = value_ml >= LITRE_ML
     metric = f"{value_ml / LITRE_ML:.1f}{GAP}l" if large else f"{value_ml:.3g}{GAP}ml"
     if shop.units == Units.METRIC or value_ml < LITTLE_ML:

@@ -9,8 +9,8 @@ from crewjobs.domain import lifting, rails
 from crewjobs.domain.access import Answer
 from crewjobs.domain.adhesives import Mixed
 from crewjobs.domain.carrying import Carried
+from crewjobs.domain.drawings import layout, tightest
 from crewjobs.domain.drawings import piece as piece_drawing
-from crewjobs.domain.drawings import tightest
 from crewjobs.domain.facts import Piece
 from crewjobs.domain.sheets import Block, Pictures, Row, Table
 from crewjobs.web import carrying, drawings
@@ -52,6 +52,8 @@ def pieces(told: Told) -> Iterator[Block]:
         ),
     )  # fmt: skip
     how = drawings.lettering(told.shop)
+    if len(told.outing.work.pieces) > 1:
+        yield Pictures(title="Layout", drawings=(layout(told.outing.work, how),))
     longest = max(piece.length_mm for piece in told.outing.work.pieces)
     yield Pictures(
         title="Pieces, all to one scale, front below",
@@ -101,7 +103,7 @@ def _mind(piece: Piece, told: Told) -> Iterator[str]:
 
 def _way_in(told: Told) -> Iterator[Block]:
     route = told.outing.work.route
-    found = carrying.way_in(told.outing.job, told.shop)
+    found = carrying.in_words(told.job, told.outing.carry_in, told.shop)
     if route:
         yield Table(
             title="The way in, from the truck",
