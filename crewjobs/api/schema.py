@@ -151,6 +151,7 @@ class ChoiceScheme(OpenApiSerializerFieldExtension):  # type: ignore[no-untyped-
 
 class LengthScheme(OpenApiSerializerFieldExtension):  # type: ignore[no-untyped-call]
     target_class = "crewjobs.api.fields.Length"
+    match_subclasses = True
 
     def map_serializer_field(self, _auto_schema: AutoSchema, direction: str) -> dict[str, Any]:
         if direction == "response":

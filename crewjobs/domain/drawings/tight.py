@@ -19,6 +19,7 @@ from crewjobs.domain.drawings.shapes import (
 from crewjobs.domain.drawings.sheets import arranged, on_sheet, reach_mm, written
 from crewjobs.domain.facts import Piece, RouteElement, RouteKind
 
+SAME_MM = 0.01
 SECTION_FACTOR = 1.6
 """A cross-section shows little: it is drawn so much smaller."""
 
@@ -39,6 +40,7 @@ def tightest(
     views = [_view_of(scene, lettering, letter_mm) for scene in scenes]
     shapes = arranged(views, letter_mm, is_narrow=lettering.is_narrow)
     said = list(_said(piece, limit, verdict, plate, lettering))
+    said += [(each, Role.NOTE) for each in _decided(route, verdict, limit)]
     (left, low), (right, _) = reach_mm(shapes, letter_mm)
     shapes += written(said, (left, low - letter_mm / 2), right - left, letter_mm)
     return on_sheet(
@@ -164,6 +166,23 @@ def _said(
         f"dashes: {extent(kept.side_mm)} kept free beside each face, {extent(kept.end_mm)} at "
         f"each end, {extent(kept.lift_mm)} below, {extent(kept.head_mm)} above",
         Role.NOTE,
+    )
+
+
+def _decided(route: tuple[RouteElement, ...], verdict: Verdict, limit: Limit) -> Iterator[str]:
+    """What decides at a side door, where it is not the corner that is drawn."""
+    place = verdict.limits.index(limit)
+    if place >= len(route) or not elements.is_side_door(route[place]):
+        return
+    room_mm = limit.level_mm + 2 * verdict.clearances.end_mm
+    reasons = {
+        "the straight hall before the door decides": route[place].length_mm,
+        "the free depth of the room decides": route[place].room_mm,
+    }
+    yield from (
+        said
+        for said, size_mm in reasons.items()
+        if size_mm is not None and abs(size_mm - room_mm) < SAME_MM
     )
 
 

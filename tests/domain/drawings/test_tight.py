@@ -1,5 +1,6 @@
 """The tightest place: what fits touches no wall that is drawn, what does not fit does."""
 
+from dataclasses import replace
 from itertools import pairwise
 from math import cos, hypot, inf, radians, sin
 
@@ -167,3 +168,12 @@ def test_nothing_is_drawn_where_nothing_bounds_it_or_nothing_was_measured():
     for route in ((), (path,), (door,)):
         piece = make.piece()
         assert drawings.tightest(piece, route, access.check(piece, route), PLAIN) is None
+
+
+def test_it_says_where_the_room_decides_and_not_the_door():
+    door = RouteElement(kind=RouteKind.DOOR, name="side door", width_mm=900, height_mm=2030,
+                        hall_mm=1200, room_mm=1500, length_mm=4000, turn_deg=90)  # fmt: skip
+    _, found = drawn(make.piece("A", 1400, 648), door)
+    assert "the free depth of the room decides" in texts(found)
+    _, found = drawn(make.piece("A", 1400, 648), replace(door, room_mm=5000))
+    assert "the free depth of the room decides" not in texts(found)
