@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from crewjobs.actions import learning
+from crewjobs.actions import large_plans, learning
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -18,5 +18,6 @@ class Errand:
 
 
 DO: Mapping[str, Errand] = {
+    large_plans.PLAN_PART: Errand(act=large_plans.note, compute=large_plans.compute),
     learning.LEARN: Errand(act=learning.refit),
 }

@@ -70,21 +70,21 @@ def draft(
         If the verifier finds a rule broken: then nothing is stored.
     """
     log.require(by, "plan.make")
-    _check_days(first_on, last_on, now)
+    check_days(first_on, last_on, now)
     week = snapshots.week(first_on, last_on)
     schedule = scheduling.solve(week.problem, seed=seed, stop=stop)
-    _verified(week, schedule)
+    verified(week, schedule)
     with transaction.atomic():
         plan = Plan.objects.create(
             created_at=now,
             changed_at=now,
-            version=_next_version(),
+            version=next_version(),
             first_on=first_on,
             last_on=last_on,
             made_by=by,
             seed=seed,
         )
-        _write(plan, week, schedule, now=now)
+        fill(plan, week, schedule, now=now)
         log.write("plan.make", plan, by=by, now=now, version=plan.version)
     return plan
 
@@ -109,10 +109,10 @@ def move(
     wish = _wish(week, visit_id, crew_id, starts_at)
     schedule = scheduling.moved(week.problem, _schedule(plan, week), wish)
     _refuse_unless_done(schedule, wish)
-    _verified(week, schedule)
+    verified(week, schedule)
     plan.planned.all().delete()
     plan.unplaced.all().delete()
-    _write(plan, week, schedule, now=now)
+    fill(plan, week, schedule, now=now)
     plan.changed_at = now
     plan.save()
     log.write("plan.move", plan, by=by, now=now, visit=str(visit_id), crew=str(crew_id or ""))
@@ -179,7 +179,8 @@ def discard(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     return plan
 
 
-def _check_days(first_on: dt.date, last_on: dt.date, now: datetime) -> None:
+def check_days(first_on: dt.date, last_on: dt.date, now: datetime) -> None:
+    """Refuse days that are past, in the wrong order, or too many."""
     today = snapshots.on_clock(now, snapshots.week_zone())[0]
     if first_on <= today:
         raise InvalidError({"/first_on": f"{first_on} is not after today, {today}"})
@@ -189,12 +190,13 @@ def _check_days(first_on: dt.date, last_on: dt.date, now: datetime) -> None:
         raise InvalidError({"/last_on": f"a plan is for {MOST_DAYS} days at most"})
 
 
-def _next_version() -> int:
+def next_version() -> int:
+    """The number of the next plan."""
     newest = Plan.objects.aggregate(newest=Max("version"))["newest"]
     return (newest or 0) + 1
 
 
-def _verified(week: Week, schedule: Schedule) -> None:
+def verified(week: Week, schedule: Schedule) -> None:
     """Refuse a plan that breaks a rule."""
     _refuse_broken(scheduling.verify(week.problem, schedule))
 
@@ -211,7 +213,8 @@ def _refuse_broken(findings: Iterable[Finding]) -> None:
         raise RefusedError(replace(stop, message=_in_words(stop.message, names)) for stop in stops)
 
 
-def _write(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
+def fill(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
+    """Write what was planned into an empty plan."""
     PlannedVisit.objects.bulk_create(
         PlannedVisit(
             created_at=now,

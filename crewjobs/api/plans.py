@@ -6,7 +6,7 @@ from uuid import UUID
 from django.db.models import Prefetch, QuerySet
 from rest_framework import serializers
 
-from crewjobs.actions import plans
+from crewjobs.actions import large_plans, plans
 from crewjobs.actions.plans import Change
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Day, Moment, Strict
@@ -106,9 +106,18 @@ class Plans(Endpoint):
 
     @does("plan.make", takes=PlanIn, answers=PlanOut, status=201)
     def post(self, ask: Ask) -> Plan:
-        """Draft a plan of some days to come."""
-        plan = plans.draft(by=ask.by, now=ask.now, **ask.data)
-        return _whole(ask.by, plan.pk)
+        """Draft a plan of some days to come; a large one is in the making for a while."""
+        days = ask.data["first_on"], ask.data["last_on"]
+        make = large_plans.begin if large_plans.is_large(*days) else plans.draft
+        return _whole(ask.by, make(by=ask.by, now=ask.now, **ask.data).pk)
+
+
+class PlanStop(Endpoint):
+    @does("plan.make", answers=PlanOut)
+    def post(self, ask: Ask, plan_id: UUID) -> Plan:
+        """Take the best that a large plan in the making has come to so far as the draft."""
+        seen(ask.by).only("pk").get(pk=plan_id)
+        return _whole(ask.by, large_plans.stop(plan_id=plan_id, by=ask.by, now=ask.now).pk)
 
 
 class OnePlan(Endpoint):
