@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from crewjobs.domain import answers, dust
 from crewjobs.domain.dust import DustyWork, Protection
-from crewjobs.domain.facts import DustRules
+from crewjobs.domain.facts import DustRules, VisitKind
 from crewjobs.domain.findings import Severity
 from crewjobs.domain.questions import Form
 from crewjobs.domain.sheets import Block, Points, Table
@@ -25,8 +25,11 @@ def parts(told: Told) -> Iterator[Block]:
         yield from sheet_stone.pieces(told)
     yield from _kit(told)
     if told.outing.stone_is_set:
-        yield from _asked(told)
+        yield from _asked(told, Form.WALK_THROUGH, "Before anything is unloaded")
         yield from sheet_stone.stone(told)
+    elif told.outing.kind is VisitKind.TEMPLATE:
+        yield from _asked(told, Form.TEMPLATE_VISIT, "To be measured and asked")
+        yield from sheet_stone.route(told)
     yield from _dust(told)
     yield from _order(told)
 
@@ -125,14 +128,14 @@ def _kit(told: Told) -> Iterator[Block]:
         )
 
 
-def _asked(told: Told) -> Iterator[Block]:
-    """What is to be answered on site before anything is unloaded, and what was answered so far."""
+def _asked(told: Told, form: Form, title: str) -> Iterator[Block]:
+    """The questions of a form, with what was answered so far."""
     said = {code for code, about in answers.newest(told.job) if not about}
-    asked = answers.asked(told.job, Form.WALK_THROUGH)
+    asked = answers.asked(told.job, form)
     known = any(question.code in said for question in asked)
     if asked:
         yield Table(
-            title="Before anything is unloaded",
+            title=title,
             head=("Question", "So far", "Answer") if known else ("Question", "Answer"),
             rows=tuple(
                 (each.words, _said(told, each.code), "") if known else (each.words, "")
@@ -140,7 +143,7 @@ def _asked(told: Told) -> Iterator[Block]:
             ),
             notes=tuple(
                 f"{each.question.words}: {in_units(each.reason, told.shop)}."
-                for each in answers.bad(told.job, Form.WALK_THROUGH)
+                for each in answers.bad(told.job, form)
             ),
             has_ticks=True,
             has_names=False,

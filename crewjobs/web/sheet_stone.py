@@ -11,7 +11,7 @@ from crewjobs.domain.adhesives import Mixed
 from crewjobs.domain.carrying import Carried
 from crewjobs.domain.drawings import layout, tightest
 from crewjobs.domain.drawings import piece as piece_drawing
-from crewjobs.domain.facts import Piece
+from crewjobs.domain.facts import Piece, RouteElement
 from crewjobs.domain.sheets import Block, Pictures, Row, Table
 from crewjobs.web import carrying, drawings
 from crewjobs.web.kits import volume
@@ -25,6 +25,7 @@ MARKS = {True: "yes", False: "no", None: NOTHING}
 
 def stone(told: Told) -> Iterator[Block]:
     """What is known of the stone, in the order in which it is needed on site."""
+    yield from route(told)
     yield from _way_in(told)
     yield from _tight(told)
     yield from _supports(told)
@@ -101,26 +102,31 @@ def _mind(piece: Piece, told: Told) -> Iterator[str]:
         yield "stiffener across its cutout"
 
 
-def _way_in(told: Told) -> Iterator[Block]:
-    route = told.outing.work.route
-    found = carrying.in_words(told.job, told.outing.carry_in, told.shop)
-    if route:
+def route(told: Told) -> Iterator[Block]:
+    """The way in, as far as it was measured."""
+    elements = told.outing.work.route
+    if elements:
         yield Table(
             title="The way in, from the truck",
             head=("Element", "Wide", "High", "Long", "More"),
-            rows=tuple(
-                (
-                    f"{element.kind}" + (f": {element.name}" if element.name else "")
-                    + (f", {element.steps} steps" if element.steps else ""),
-                    told.long(element.width_mm),
-                    told.long(element.height_mm),
-                    told.long(element.length_mm),
-                    carrying.more_sizes(element, told.shop),
-                )
-                for element in route
-            ),
+            rows=tuple(_element(each, told) for each in elements),
             figures=frozenset({1, 2, 3}),
-        )  # fmt: skip
+        )
+
+
+def _element(of: RouteElement, told: Told) -> Row:
+    name = f"{of.kind}: {of.name}" if of.name else str(of.kind)
+    return (
+        f"{name}, {of.steps} steps" if of.steps else name,
+        told.long(of.width_mm),
+        told.long(of.height_mm),
+        told.long(of.length_mm),
+        carrying.more_sizes(of, told.shop),
+    )
+
+
+def _way_in(told: Told) -> Iterator[Block]:
+    found = carrying.in_words(told.job, told.outing.carry_in, told.shop)
     unknown = "Not measured: " + ", ".join(found.missing) + ". Nothing is said to fit until it is."
     yield Table(
         title="Whether each piece goes in",

@@ -123,6 +123,8 @@ def test_a_template_visit_and_one_without_a_time_have_a_sheet_too(visit) -> None
         paper = paper_of(client, other)
         assert "No time is published for this visit." in paper
         assert ("template strip" in paper) == (kind == "template")
+        assert ("To be measured and asked" in paper) == (kind == "template")
+        assert "hall corner" in paper
 
 
 def test_a_hold_comes_first_and_open_items_last(visit) -> None:
