@@ -119,6 +119,17 @@ def set_shifts(*, crew_id: UUID, shifts: Iterable[ShiftEntry], by: Person, now: 
 
 
 @transaction.atomic
+def set_areas(*, crew_id: UUID, areas: Iterable[str], by: Person, now: datetime) -> Crew:
+    """A new territory: how the postal codes in it begin; none is everywhere."""
+    log.require(by, "crew.change")
+    crew = Crew.objects.select_for_update().get(pk=crew_id)
+    crew.areas = sorted({each.strip() for each in areas if each.strip()})
+    crew.save()
+    log.write("crew.areas", crew, by=by, now=now, areas=crew.areas)
+    return crew
+
+
+@transaction.atomic
 def add_day_off(
     *, of: Crew | Person, first_on: dt.date, last_on: dt.date, reason: str = "", by: Person,
     now: datetime,

@@ -1,6 +1,6 @@
 """The shop: founded once, with its first office user; its ways of counting changed."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -9,7 +9,7 @@ from django.db import transaction
 
 from crewjobs.actions import learning, log, people
 from crewjobs.actions.errors import ConflictError, InvalidError
-from crewjobs.domain import hours, limits, questions
+from crewjobs.domain import hours, limits, questions, scheduling
 from crewjobs.models import Person, Role, Shop, Skill, Units
 
 FIRST_SKILLS = {"template": "Templating", "install": "Installing"}
@@ -18,7 +18,8 @@ FIRST_SKILLS = {"template": "Templating", "install": "Installing"}
 MAY_CHANGE = frozenset(
     {"name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor", "speed_kmh",
      "drive_extra_min", "planning_share", "break_starts_at", "break_min", "standard_minutes",
-     "rule_set", "dust_rules", "limits", "questions", "reply_to"}
+     "traffic", "capacity_m2", "lead_days", "uneven_cost", "rule_set", "dust_rules", "limits",
+     "questions", "reply_to"}
 )  # fmt: skip
 
 COUNTED = frozenset({"carrier_kg", "standard_minutes"})
@@ -87,6 +88,7 @@ def change(*, changes: Mapping[str, object], by: Person, now: datetime) -> Shop:
         setattr(shop, name, value)
     _check_minutes(shop.standard_minutes)
     _check_questions(shop.questions)
+    _check_traffic(shop.traffic)
     shop.save()
     if COUNTED.intersection(changes):
         learning.queue(cause=f"shop:{now.isoformat()}", now=now)
@@ -144,6 +146,15 @@ def _changed(before: Mapping[str, float], after: Mapping[str, float]) -> dict[st
 def _check_questions(own: object) -> None:
     if found := questions.problems(own):
         raise InvalidError({f"/questions{where}": why for where, why in found.items()})
+
+
+def _check_traffic(steps: Sequence[tuple[int, int]]) -> None:
+    try:
+        scheduling.Traffic(
+            steps=tuple((minute, percent) for minute, percent in steps or [(0, 100)])
+        )
+    except ValueError as error:
+        raise InvalidError({"/traffic": str(error)}) from None
 
 
 def _check_minutes(minutes: object) -> None:

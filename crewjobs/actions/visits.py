@@ -14,7 +14,9 @@ from crewjobs.domain.facts import VisitKind
 from crewjobs.models import Job, Person, Piece, Skill, Visit, VisitWindow
 from crewjobs.permissions import visible_visits
 
-MAY_CHANGE = frozenset({"earliest_on", "due_on", "hands"})
+MAY_CHANGE = frozenset(
+    {"earliest_on", "due_on", "latest_on", "hands", "comes_after", "after_days", "assists"}
+)
 """The columns of a visit that the office edits in place."""
 
 
@@ -41,18 +43,19 @@ def add(
 
 @transaction.atomic
 def change(*, visit_id: UUID, changes: Mapping[str, object], by: Person, now: datetime) -> Visit:
-    """Edit when a visit may be and with how many hands.
+    """Edit when a visit may be, with how many hands, and with which other visits of the job.
 
     Raises
     ------
     InvalidError
-        If a column is not to be edited.
+        If a column is not to be edited, or the visits could not be planned together.
     """
     visit = _locked(visit_id, by=by)
     if unknown := sorted(set(changes) - MAY_CHANGE):
         raise InvalidError({f"/{name}": "cannot be changed here" for name in unknown})
     for name, value in changes.items():
         setattr(visit, name, value)
+    _check_links(visit)
     visit.hands_are_set = visit.hands_are_set or "hands" in changes
     _touch(visit, now=now)
     shown = {name: str(value) for name, value in changes.items()}
@@ -160,6 +163,24 @@ def withdraw(visit: Visit, *, now: datetime) -> None:
     placement.sequence = visit.sequence
     placement.save()
     messages.visit_withdrawn(visit=visit, placement=placement, now=now)
+
+
+def _check_links(visit: Visit) -> None:
+    """Refuse other visits that are none of the job's, or that lead back to this one."""
+    for name in ("comes_after", "assists"):
+        other: Visit | None = getattr(visit, name)
+        if other is not None and other.job_id != visit.job_id:
+            raise InvalidError({f"/{name}": "it must be another visit of the same job"})
+        while other is not None:
+            if other.pk == visit.pk:
+                raise InvalidError({f"/{name}": "that visit waits for this one"})
+            other = getattr(other, name)
+    if visit.assists is not None and visit.assists.assists_id is not None:
+        raise InvalidError({"/assists": "that visit lends a hand itself"})
+    if visit.assists is not None and visit.assisted_by.exists():
+        raise InvalidError({"/assists": "another visit lends a hand to this one"})
+    if visit.earliest_on and visit.latest_on and visit.latest_on < visit.earliest_on:
+        raise InvalidError({"/latest_on": f"{visit.latest_on} is before {visit.earliest_on}"})
 
 
 def _locked(visit_id: UUID, *, by: Person) -> Visit:

@@ -112,6 +112,12 @@ class CrewIn(Strict):
     shifts = several(ShiftIn, most=7)
 
 
+class AreasIn(Strict):
+    """A crew's territory: how the postal codes in it begin; none: everywhere."""
+
+    areas = serializers.ListField(child=serializers.CharField(max_length=20), max_length=200)
+
+
 class CrewOut(serializers.ModelSerializer[Crew]):
     shifts = ShiftOut(many=True)
     members: serializers.PrimaryKeyRelatedField[Any] = serializers.PrimaryKeyRelatedField(
@@ -121,7 +127,8 @@ class CrewOut(serializers.ModelSerializer[Crew]):
     class Meta:
         model = Crew
         fields = [
-            "id", "name", "depot", "truck", "overtime_min", "is_active", "shifts", "members",
+            "id", "name", "depot", "truck", "overtime_min", "is_active", "areas", "shifts",
+            "members",
         ]  # fmt: skip
 
 
@@ -240,6 +247,13 @@ class CrewShifts(Endpoint):
     def put(self, ask: Ask, crew_id: UUID) -> Crew:
         """A new working week, whole."""
         return crews.set_shifts(crew_id=crew_id, shifts=ask.data, by=ask.by, now=ask.now)
+
+
+class CrewAreas(Endpoint):
+    @does("crew.change", takes=AreasIn, answers=CrewOut)
+    def put(self, ask: Ask, crew_id: UUID) -> Crew:
+        """A new territory, whole. Outside of it a visit costs a plan a little more."""
+        return crews.set_areas(crew_id=crew_id, by=ask.by, now=ask.now, **ask.data)
 
 
 class DaysOff(Endpoint):

@@ -40,7 +40,8 @@ class ShopOut(serializers.ModelSerializer[Shop]):
         model = Shop
         fields = [
             "name", "time_zone", "units", "currency", "carrier_kg", "circuity_factor",
-            "speed_kmh", "drive_extra_min", "planning_share", "break_starts_at", "break_min",
+            "speed_kmh", "drive_extra_min", "planning_share", "traffic", "capacity_m2",
+            "lead_days", "uneven_cost", "break_starts_at", "break_min",
             "rule_set", "dust_rules", "limits", "questions", "reply_to",
         ]  # fmt: skip
 
@@ -86,6 +87,28 @@ class ShopChange(Strict):
     speed_kmh = Number(min_value=1, max_value=130)
     drive_extra_min = Number(min_value=0, max_value=240)
     planning_share = Number(min_value=0, max_value=1)
+    traffic = serializers.ListField(
+        child=serializers.ListField(
+            child=serializers.IntegerField(min_value=0, max_value=1439), min_length=2, max_length=2
+        ),
+        max_length=48,
+        help_text="Speed by the hour: minute of the day and percent of the usual speed from there "
+        "on, the first at minute 0; empty: always the usual one",
+    )
+    capacity_m2 = Number(
+        min_value=0.1,
+        max_value=10_000,
+        allow_null=True,
+        help_text="What the shop makes in a working day; null: somebody says when stone is ready",
+    )
+    lead_days = serializers.IntegerField(
+        min_value=0, max_value=100, help_text="Working days from the template to the stone"
+    )
+    uneven_cost = serializers.IntegerField(
+        min_value=0,
+        max_value=1_000_000,
+        help_text="What a plan pays for crews that work unevenly much; 0: nobody minds",
+    )
     break_starts_at = serializers.TimeField()
     break_min = Number(min_value=0, max_value=240)
     rule_set = OneOf(RuleSet, help_text="Whose rules count where publishers disagree")
@@ -95,10 +118,6 @@ class ShopChange(Strict):
         help_text="Empty: nobody chose, and all are shown",
     )
     limits = OwnLimits(help_text="Only what is named changes; see the limits for all of them")
-    questions = serializers.DictField(
-        help_text="The shop's own, all of them, by form and code: other words or severity, a "
-        "question of its own, or null, which leaves one out"
-    )
     questions = serializers.DictField(
         help_text="The shop's own, all of them, by form and code: other words or severity, a "
         "question of its own, or null, which leaves one out"

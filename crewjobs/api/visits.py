@@ -31,15 +31,24 @@ class WindowOut(serializers.ModelSerializer[VisitWindow]):
         fields = ["id", "on", "starts_at", "ends_at"]
 
 
+class DayOfVisit(serializers.Serializer[Any]):
+    """One day of a visit that takes several."""
+
+    starts_at = serializers.DateTimeField()
+    ends_at = serializers.DateTimeField()
+    drive_min = serializers.FloatField()
+
+
 class PlacementOut(serializers.ModelSerializer[Placement]):
     """Where and when a visit was published to be."""
 
+    parts = DayOfVisit(many=True, help_text="Its days, if they are more than one")
     crew_name = serializers.CharField(source="crew.name")
 
     class Meta:
         model = Placement
         fields = [
-            "id", "crew", "crew_name", "starts_at", "ends_at", "drive_min", "sequence",
+            "id", "crew", "crew_name", "starts_at", "ends_at", "drive_min", "parts", "sequence",
             "changed_at",
         ]  # fmt: skip
 
@@ -62,11 +71,12 @@ class VisitOut(serializers.ModelSerializer[Visit]):
     class Meta:
         model = Visit
         fields = [
-            "id", "job", "kind", "hands", "skills", "pieces", "earliest_on", "due_on", "windows",
-            "placement", "p50_min", "p80_min", "p90_min", "hours_lines", "is_locked",
-            "customer_confirmed_at", "started_at", "finished_at", "progress_share",
-            "live_finish_at", "live_finish_p80_at", "actual_min", "hours_model", "learned",
-            "cancelled_at", "sequence", "changed_at", "version",
+            "id", "job", "kind", "hands", "skills", "pieces", "earliest_on", "due_on",
+            "latest_on", "comes_after", "after_days", "assists", "windows", "placement",
+            "p50_min", "p80_min", "p90_min", "hours_lines", "is_locked", "customer_confirmed_at",
+            "started_at", "finished_at", "progress_share", "live_finish_at", "live_finish_p80_at",
+            "actual_min", "hours_model", "learned", "cancelled_at", "sequence", "changed_at",
+            "version",
         ]  # fmt: skip
 
 
@@ -105,7 +115,19 @@ class VisitAdd(VisitIn):
 class VisitChange(Strict):
     earliest_on = Day(allow_null=True)
     due_on = Day(allow_null=True)
+    latest_on = Day(allow_null=True, help_text="The last day on which it may be")
     hands = serializers.IntegerField(min_value=1, max_value=12)
+    comes_after: serializers.PrimaryKeyRelatedField[Visit] = serializers.PrimaryKeyRelatedField(
+        queryset=Visit.objects.all(), allow_null=True, help_text="A visit of the job before it"
+    )
+    after_days = serializers.IntegerField(
+        min_value=1, max_value=365, help_text="How many days after that one at the earliest"
+    )
+    assists: serializers.PrimaryKeyRelatedField[Visit] = serializers.PrimaryKeyRelatedField(
+        queryset=Visit.objects.all(),
+        allow_null=True,
+        help_text="The visit of the job that a second crew lends a hand to, from the same start",
+    )
 
 
 class LockIn(Strict):
@@ -162,7 +184,7 @@ class OneVisit(Endpoint):
 
     @does("visit.change", takes=VisitChange, answers=VisitOut)
     def patch(self, ask: Ask, visit_id: UUID) -> Visit:
-        """Change when the visit may be and with how many hands."""
+        """Change when the visit may be, with how many hands, and with which other visits."""
         visits.change(visit_id=visit_id, changes=ask.data, by=ask.by, now=ask.now)
         return whole_visit(ask.by, visit_id)
 
