@@ -25,6 +25,9 @@ if IS_INSTALLED:
 LONG_STOPS = 7
 """A day of so many stops is long. Not measured: the search lists days of five or six whole."""
 
+MANY_VISITS = 40
+"""On one day; fewer are planned by the search, whatever their length."""
+
 DRIVE_MIN = 10
 """A drive between two stops of a long day, about; only whether a board is long hangs on it."""
 
@@ -47,14 +50,9 @@ def are_usual(board: Board) -> bool:
     spent_min = median(visit.duration_min for visit in board.visits) + DRIVE_MIN
     shifts = zip(board.shift_start, board.shift_end, strict=True)
     shift_min = median(end - start for start, end in shifts)
-    visits_per_day = len(board.visits) / len(board.crew_days)
-    return shift_min / spent_min >= LONG_STOPS and (
-        visits_per_day >= LONG_STOPS or _is_one_day(board)
-    )
-
-
-def _is_one_day(board: Board) -> bool:
-    return len(set(board.day)) == 1
+    is_day = len(set(board.day)) == 1 and len(board.visits) >= MANY_VISITS
+    is_full = len(board.visits) >= LONG_STOPS * len(board.crew_days)
+    return shift_min >= LONG_STOPS * spent_min and (is_day or is_full)
 
 
 def proposed(board: Board, draft: Draft, *, seed: int, stop: Stop) -> Draft:

@@ -13,6 +13,7 @@ from math import ceil, cos, radians, sin
 import numpy as np
 from numpy.typing import NDArray
 
+from crewjobs.domain.scheduling import fairness
 from crewjobs.domain.scheduling.board import Board
 from crewjobs.domain.scheduling.problem import (
     CostBreakdown,
@@ -130,18 +131,23 @@ def is_kept(part: Part, schedule: Schedule) -> bool:
 def joined(problem: Problem, schedules: Iterable[Schedule]) -> Schedule:
     """One plan of the plans of all parts, with the cost that it has on the whole board."""
     found = list(schedules)
-    placed = (stop for each in found for stop in each.placed)
-    unplaced = (left for each in found for left in each.unplaced)
-    known = {visit.id: visit for visit in problem.visits}
-    price = dict(zip(known, Board(problem).price, strict=True))
-    left = sorted(unplaced, key=lambda each: each.visit)
+    placed = [stop for each in found for stop in each.placed]
+    left = [left for each in found for left in each.unplaced]
+    board = Board(problem)
     sums = {
         each.name: sum(getattr(one.cost, each.name) for one in found)
         for each in fields(CostBreakdown)
     }
-    cost = CostBreakdown(**sums | {"unplaced": sum(price[each.visit] for each in left)})
-    order = sorted(placed, key=lambda stop: (stop.day, stop.crew, stop.start_min))
-    return Schedule(placed=tuple(order), unplaced=tuple(left), cost=cost)
+    sums["unplaced"] = sum(board.price[board.visit_number[each.visit]] for each in left)
+    work_min = dict.fromkeys(board.open_min, 0)
+    for stop in placed:
+        work_min[stop.crew] += board.visits[board.visit_number[stop.visit]].duration_min
+    sums["uneven"] = fairness.cost(board, work_min)
+    return Schedule(
+        placed=tuple(sorted(placed, key=lambda stop: (stop.day, stop.crew, stop.start_min))),
+        unplaced=tuple(sorted(left, key=lambda each: each.visit)),
+        cost=CostBreakdown(**sums),
+    )
 
 
 class _Cut:

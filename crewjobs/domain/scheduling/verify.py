@@ -14,7 +14,7 @@ from math import floor
 
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.scheduling.problem import CrewDay, Placed, Problem, Schedule, Visit
-from crewjobs.domain.scheduling.travel import Place
+from crewjobs.domain.scheduling.travel import Place, Travel
 
 ROUNDING = 1e-6
 """Kilograms or millimetres that are rounding, not load."""
@@ -46,23 +46,33 @@ def _membership(problem: Problem, schedule: Schedule) -> Iterator[Finding]:
         yield _stop("visit_missing", f"visit {name} is neither placed nor left out", name)
 
 
+class _Drives:
+    """Minutes from place to place, asked only for the legs that a plan has."""
+
+    def __init__(self, travel: Travel) -> None:
+        self.travel = travel
+        self.known: dict[tuple[Place, Place], int] = {}
+
+    def __getitem__(self, leg: tuple[Place, Place]) -> int:
+        if leg not in self.known:
+            self.known[leg] = int(self.travel.minutes(leg)[0, 1])
+        return self.known[leg]
+
+
 @dataclass(frozen=True, slots=True)
 class _Judge:
     problem: Problem
     visits: dict[str, Visit]
     crew_days: dict[tuple[object, ...], CrewDay]
-    minutes: dict[tuple[Place, Place], int]
+    minutes: "_Drives"
 
     @classmethod
     def of(cls, problem: Problem) -> "_Judge":
-        places = list({c.depot for c in problem.crew_days} | {v.place for v in problem.visits})
-        table = problem.travel.minutes(places).tolist() if places else []
         return cls(
             problem,
             {visit.id: visit for visit in problem.visits},
             {(each.crew, each.day): each for each in problem.crew_days},
-            {(a, b): m for a, row in zip(places, table, strict=True)
-             for b, m in zip(places, row, strict=True)},
+            _Drives(problem.travel),
         )  # fmt: skip
 
     def tours(self, schedule: Schedule) -> list[tuple[CrewDay, list[tuple[Visit, Placed]]]]:
