@@ -34,12 +34,16 @@ IMPORTS = {
     "a part of the work knows a rule": (
         "domain/hours/elements/zz_three", "import crewjobs.domain.rules.zz_two",
     ),
+    "a thing of the kit knows another": (
+        "domain/kit/things/zz_one", "import crewjobs.domain.kit.things.zz_two",
+    ),
     "a rule plans": ("domain/rules/zz_plans", "import crewjobs.domain.scheduling"),
     "an action writes a calendar": ("actions/zz_calendar", "import icalendar"),
     "a page speaks DRF": ("web/zz_drf", "import rest_framework"),
     "an action waits for Celery": ("actions/zz_celery", "import celery"),
     "an action signs": ("actions/zz_signs", "import standardwebhooks"),
     "an action decodes pictures": ("actions/zz_pictures", "import PIL"),
+    "an action sets type": ("actions/zz_sets_type", "import reportlab"),
     "an action solves": ("actions/zz_solves", "import highspy"),
     "a page is its own server": ("web/zz_serves", "import gunicorn"),
     "an action asks Redis": ("actions/zz_redis", "import redis"),
@@ -91,7 +95,8 @@ def complaints(root: Path, *command: str) -> str:
 def imports(tmp_path_factory) -> str:
     root = copy(tmp_path_factory.mktemp("imports"))
     put(root, dict(IMPORTS.values()))
-    put(root, {"domain/rules/zz_two": "", "domain/hours/elements/zz_two": ""})
+    folders = ("domain/rules", "domain/hours/elements", "domain/kit/things")
+    put(root, {f"{folder}/zz_two": "" for folder in folders})
     return complaints(root, "lint-imports", "--no-cache")
 
 
