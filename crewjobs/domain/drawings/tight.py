@@ -1,10 +1,12 @@
 """The tightest place of a piece's way in, with the piece where it is tightest, and the margin."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import cos, hypot, inf, isfinite, radians
 
 from crewjobs.domain.access import Answer, Limit, Verdict, elements
 from crewjobs.domain.drawings import places
+from crewjobs.domain.drawings.layouts import overlaps
 from crewjobs.domain.drawings.places import Plate, Scene
 from crewjobs.domain.drawings.shapes import (
     Drawing,
@@ -19,6 +21,7 @@ from crewjobs.domain.drawings.shapes import (
 from crewjobs.domain.drawings.sheets import arranged, on_sheet, reach_mm, written
 from crewjobs.domain.facts import Piece, RouteElement, RouteKind
 
+FREE = "as it is drawn it is free: on the way into this place it is not"
 SAME_MM = 0.01
 SECTION_FACTOR = 1.6
 """A cross-section shows little: it is drawn so much smaller."""
@@ -41,6 +44,8 @@ def tightest(
     shapes = arranged(views, letter_mm, is_narrow=lettering.is_narrow)
     said = list(_said(piece, limit, verdict, plate, lettering))
     said += [(each, Role.NOTE) for each in _decided(route, verdict, limit)]
+    if verdict.margin_mm < 0 and not any(_touches(scene) for scene in scenes):
+        said.append((FREE, Role.WARNING))
     (left, low), (right, _) = reach_mm(shapes, letter_mm)
     shapes += written(said, (left, low - letter_mm / 2), right - left, letter_mm)
     return on_sheet(
@@ -74,16 +79,28 @@ def _scenes(
     element = route[place]
     if verdict.margin_mm == limit.spare_mm:
         return [places.opening(*_section_mm(element), plate)]
-    scene = _view(element, plate)
-    height_mm = element.height_mm
-    if plate.pitch_deg and height_mm and element.kind is not RouteKind.STAIRS:
-        return [scene, places.under_a_ceiling(height_mm, plate)]
-    return [scene]
+    return [_view(element, plate), *_side_views(element, plate)]
+
+
+def _side_views(element: RouteElement, plate: Plate) -> Iterator[Scene]:
+    """What decides in height beside the plan: the pitch of the piece, or of the flights."""
+    if element.height_mm is None:
+        return
+    if element.kind is RouteKind.LANDING:
+        pitched = replace(plate, pitch_deg=element.pitch_deg or 0.0)
+        yield places.under_a_ceiling(element.height_mm, pitched)
+    elif plate.pitch_deg:
+        yield places.under_a_ceiling(element.height_mm, plate)
+
+
+def _known(element: RouteElement) -> dict[str, float]:
+    """What was measured of an element."""
+    sizes = {name: getattr(element, name) for name in RouteElement.sizes()}
+    return {name: value for name, value in sizes.items() if value is not None}
 
 
 def _view(element: RouteElement, plate: Plate) -> Scene:
-    sizes = {name: getattr(element, name) for name in RouteElement.sizes()}
-    known = {name: value for name, value in sizes.items() if value is not None}
+    known = _known(element)
     if elements.is_side_door(element):
         return places.side_door(known, plate)
     if element.kind is RouteKind.STAIRS:
@@ -167,6 +184,11 @@ def _said(
         f"each end, {extent(kept.lift_mm)} below, {extent(kept.head_mm)} above",
         Role.NOTE,
     )
+
+
+def _touches(scene: Scene) -> bool:
+    """Whether the plate, with what is kept free, lies in a wall as it is drawn."""
+    return any(overlaps(scene.kept, wall) for wall in scene.walls)
 
 
 def _decided(route: tuple[RouteElement, ...], verdict: Verdict, limit: Limit) -> Iterator[str]:
