@@ -124,6 +124,7 @@ EMAIL_TIMEOUT = 20
 DEFAULT_FROM_EMAIL = environment.text("MAIL_FROM", "Crew office <office@localhost>")
 TEXT_GATEWAY_URL = environment.text("TEXT_GATEWAY_URL")
 TEXT_GATEWAY_SECRET = environment.text("TEXT_GATEWAY_SECRET")
+ROADS_URL = environment.text("ROADS_URL")
 
 REDIS_URL = environment.text("REDIS_URL")
 CELERY_BROKER_URL = REDIS_URL or "memory://"
@@ -146,7 +147,10 @@ CELERY_BEAT_SCHEDULE = {
 CACHES = {
     "default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}
     if REDIS_URL
-    else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"},
+    else {
+        "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+        "OPTIONS": {"MAX_ENTRIES": 5_000},
+    },
 }
 
 REST_FRAMEWORK = {

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch, Q
 
-from crewjobs import models
+from crewjobs import models, roads
 from crewjobs.domain import scheduling
 from crewjobs.domain.scheduling.board import worked
 from crewjobs.models import Crew, Shop
@@ -58,7 +58,7 @@ def week(first_on: dt.date, last_on: dt.date) -> Week:
         crew_days=crew_days,
         visits=visits,
         costs=scheduling.Costs(uneven=shop.uneven_cost),
-        travel=travel,
+        travel=roads.travel([*(c.depot for c in crew_days), *(v.place for v in visits)], travel),
         traffic=_traffic(shop),
     )
     return Week(problem=problem, left_out=left_out, zone=zone)

@@ -1,7 +1,7 @@
 """How long a drive takes. It knows the globe, a speed and how it changes by the hour, no roads.
 
-Whatever fills a table of minutes can stand in for it: a routing service does so by implementing
-:class:`Travel`.
+Whatever fills a table of minutes can stand in for it by implementing :class:`Travel`; what a
+routing service said is a :class:`Table`.
 """
 
 from bisect import bisect_right
@@ -156,3 +156,42 @@ class GreatCircle:
         drive_min = straight_km * self.circuity_factor / self.speed_kmh * 60
         whole = np.ceil(drive_min - 1e-6).astype(np.int64) + self.fixed_min
         return np.where(straight_km > 0, whole, 0)
+
+
+UNKNOWN_MIN = -1
+"""Stands in a table where no way is known."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Table:
+    """Minutes that somebody else found, such as a routing service; else by great circle."""
+
+    places: tuple[Place, ...]
+    rows_min: tuple[tuple[int, ...], ...]
+    """From each place (row) to each; :data:`UNKNOWN_MIN` where no way is known."""
+    otherwise: GreatCircle
+
+    def __post_init__(self) -> None:
+        if {len(row) for row in self.rows_min} - {len(self.places)} or len(self.rows_min) != len(
+            self.places
+        ):
+            raise ValueError(f"rows_min is not a square table of {len(self.places)} places")
+
+    def minutes(self, places: Sequence[Place]) -> NDArray[np.int64]:
+        """Whole minutes of driving, as known, from each place to each place.
+
+        Examples
+        --------
+        >>> here, there = Place(at_lat=0, at_lon=0), Place(at_lat=0, at_lon=0.1)
+        >>> table = Table(
+        ...     places=(here, there), rows_min=((0, 25), (UNKNOWN_MIN, 0)), otherwise=GreatCircle()
+        ... )
+        >>> table.minutes([here, there]).tolist()
+        [[0, 25], [21, 0]]
+        """
+        number = {place: n for n, place in enumerate(self.places)}
+        rows = np.array([number.get(place, len(number)) for place in places], np.int64)
+        known = np.full((len(number) + 1, len(number) + 1), UNKNOWN_MIN, np.int64)
+        known[:-1, :-1] = np.array(self.rows_min, np.int64).reshape(len(number), len(number))
+        found = known[np.ix_(rows, rows)]
+        return np.where(found >= 0, found, self.otherwise.minutes(places))

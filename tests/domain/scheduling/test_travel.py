@@ -3,10 +3,12 @@
 import numpy as np
 import pytest
 
+from crewjobs.domain.scheduling import Problem, records
 from crewjobs.domain.scheduling.travel import (
     EVEN,
     GreatCircle,
     Place,
+    Table,
     Traffic,
     great_circle_m,
 )
@@ -97,3 +99,10 @@ def test_traffic_begins_at_midnight_and_rises():
             Traffic(steps=steps)
     assert EVEN.is_even
     assert not Traffic(steps=((0, 90),)).is_even
+
+
+def test_a_table_is_written_down_and_read_back_with_the_problem():
+    here, there = at((40, -75)), at((41, -75))
+    table = Table(places=(here, there), rows_min=((0, 9), (8, 0)), otherwise=GreatCircle())
+    problem = Problem(crew_days=(), visits=(), travel=table, traffic=Traffic(steps=((0, 80),)))
+    assert records.from_text(Problem, records.to_text(problem)) == problem
