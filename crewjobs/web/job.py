@@ -21,6 +21,7 @@ from crewjobs.domain.stages import DERIVED
 from crewjobs.models import Job, Purpose, StatusReport
 from crewjobs.permissions import visible_jobs, visible_visits
 from crewjobs.web import carrying, pieces
+from crewjobs.web import forms as filled
 from crewjobs.web.pages import Asked, page, refusals
 
 LOG_LINES = 60
@@ -183,6 +184,7 @@ def _job(
         "is_act": following is not None and following not in DERIVED,
         "is_going": row.cancelled_at is None and following is not None,
         "findings": rules.advise(facts),
+        "told_forms": filled.told_of_job(asked, row, facts),
         "found": found,
         "pieces": pieces.piece_rows(asked, row, row.pieces.all()),
         "layout": pieces.layout(asked, facts.work),

@@ -19,6 +19,7 @@ from crewjobs.domain.findings import Finding
 from crewjobs.domain.kit import kit
 from crewjobs.models import Job, Piece, Visit
 from crewjobs.permissions import visible_visits
+from crewjobs.web import forms as filled
 from crewjobs.web import kits, work_chart
 from crewjobs.web.pages import Asked, page, refusals
 from crewjobs.web.pieces import piece_rows
@@ -153,7 +154,7 @@ def _visit(
     plan = hours.working_plan(visit, job, asked.shop)
     lines = kit(snapshots.outing(visit, job, asked.shop))
     loaded = kits.kit_rows(lines, asked.shop)
-    place = visit.placement
+    place, known = visit.placement, snapshots.job_facts(job, asked.shop)
     context = {
         "visit": visit,
         "job": job,
@@ -162,7 +163,9 @@ def _visit(
         "pieces": rows,
         "load_kg": sum(row.mass_kg for row in rows),
         "thickness_mm": sum(row.row.thickness_mm for row in rows),
-        "findings": cautions(snapshots.job_facts(job, asked.shop)),
+        "findings": cautions(known),
+        "forms_told": list(filled.told_of_visit(VisitKind(visit.kind), known)),
+        "no_go_id": uuid4(),
         "kit": loaded,
         "kit_rules": kits.rules(loaded),
         "kit_cautions": kits.cautions(lines),
