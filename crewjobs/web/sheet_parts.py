@@ -4,14 +4,16 @@ Words and figures in the shop's units; they judge nothing themselves. Each part 
 there is nothing to say.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from crewjobs.domain import answers, dust
 from crewjobs.domain.dust import DustyWork, Protection
 from crewjobs.domain.facts import DustRules, VisitKind
 from crewjobs.domain.findings import Severity
+from crewjobs.domain.kit import Line
 from crewjobs.domain.questions import Form
 from crewjobs.domain.sheets import Block, Points, Table
+from crewjobs.models import Shop
 from crewjobs.web import sheet_stone
 from crewjobs.web.kits import cautions, kit_rows
 from crewjobs.web.told import Told
@@ -23,7 +25,8 @@ def parts(told: Told) -> Iterator[Block]:
     yield from _cautions(told)
     if told.outing.stone_is_set:
         yield from sheet_stone.pieces(told)
-    yield from _kit(told)
+    if told.lines:
+        yield kit_table(told.lines, told.shop)
     if told.outing.stone_is_set:
         yield from _asked(told, Form.WALK_THROUGH, "Before anything is unloaded")
         yield from sheet_stone.stone(told)
@@ -104,28 +107,28 @@ def _order(told: Told) -> Iterator[Block]:
         )
 
 
-def _kit(told: Told) -> Iterator[Block]:
-    rows = kit_rows(told.lines, told.shop)
+def kit_table(lines: Sequence[Line], shop: Shop) -> Table:
+    """What is to be loaded, with boxes to tick."""
+    rows = kit_rows(lines, shop)
     firsts = {row.group: row for row in reversed(rows)}.values()
-    if rows:
-        yield Table(
-            title="To load: tools and materials",
-            head=("", "Amount", "What", "For"),
-            rows=tuple(
-                (
-                    row.group if row in firsts else "",
-                    f"{row.amount} *" if row.is_guess else row.amount,
-                    row.name,
-                    row.why,
-                )
-                for row in rows
-            ),
-            has_ticks=True,
-            notes=(
-                "* By common practice, not measured. The visit's page tells every rule.",
-                " ".join(cautions(told.lines)),
-            ),
-        )
+    return Table(
+        title="To load: tools and materials",
+        head=("", "Amount", "What", "For"),
+        rows=tuple(
+            (
+                row.group if row in firsts else "",
+                f"{row.amount} *" if row.is_guess else row.amount,
+                row.name,
+                row.why,
+            )
+            for row in rows
+        ),
+        has_ticks=True,
+        notes=(
+            "* By common practice, not measured. The visit's page tells every rule.",
+            " ".join(cautions(lines)),
+        ),
+    )
 
 
 def _asked(told: Told, form: Form, title: str) -> Iterator[Block]:

@@ -7,8 +7,7 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from uuid import UUID
 
-from django.http import Http404, HttpResponse, HttpResponseBase
-from django.shortcuts import get_object_or_404
+from django.http import HttpResponse, HttpResponseBase
 from django.utils import timezone
 from django.utils.timezone import localtime
 from django.views.decorators.http import require_safe
@@ -41,7 +40,7 @@ DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sun
 def show(asked: Asked, visit_id: UUID) -> HttpResponseBase:
     """The sheet as a page, to be printed from the browser."""
     visit, job = visits.seen(asked, visit_id)
-    found = _sheet(asked, visit, job)
+    found = sheet_of(asked, visit, job, told_of(asked, visit, job))
     context = {
         "visit": visit,
         "sheet": found,
@@ -55,26 +54,12 @@ def show(asked: Asked, visit_id: UUID) -> HttpResponseBase:
 def as_pdf(asked: Asked, visit_id: UUID) -> HttpResponseBase:
     """The sheet on paper."""
     visit, job = visits.seen(asked, visit_id)
-    return _file(asked, [_sheet(asked, visit, job)], f"visit-{job.number}")
+    found = sheet_of(asked, visit, job, told_of(asked, visit, job))
+    return as_file(asked, [found], f"visit-{job.number}")
 
 
-@require_safe
-@page
-def day_as_pdf(asked: Asked, crew_id: UUID, day: str) -> HttpResponseBase:
-    """The sheets of all visits of a crew's day, in the order of its stops."""
-    crew = get_object_or_404(Crew, pk=crew_id)
-    try:
-        on = dt.date.fromisoformat(day)
-    except ValueError as error:
-        raise Http404 from error
-    stops = _stops(asked, crew, on)
-    if not stops:
-        raise Http404
-    found = [_sheet(asked, *visits.seen(asked, stop.visit_id)) for stop in stops]
-    return _file(asked, found, f"{crew.name}-{on}")
-
-
-def _file(asked: Asked, found: Sequence[Sheet], name: str) -> HttpResponse:
+def as_file(asked: Asked, found: Sequence[Sheet], name: str) -> HttpResponse:
+    """Sheets as one PDF, on the paper that was asked for or that goes with the shop's units."""
     usual = Paper.A4 if asked.shop.units == Units.METRIC else Paper.LETTER
     wanted = asked.request.GET.get("paper", "")
     size = Paper(wanted) if wanted in set(Paper) else usual
@@ -93,9 +78,10 @@ def _drawn(block: Block, number: int) -> list[drawings.Sheet]:
     return [drawings.sheet(each, f"sheet {number} {n}") for n, each in enumerate(block.drawings)]
 
 
-def _sheet(asked: Asked, visit: Visit, job: Job) -> Sheet:
+def told_of(asked: Asked, visit: Visit, job: Job) -> Told:
+    """What the parts of a visit's sheet are made of."""
     outing = snapshots.outing(visit, job, asked.shop)
-    told = Told(
+    return Told(
         shop=asked.shop,
         job=outing.job,
         outing=outing,
@@ -103,6 +89,10 @@ def _sheet(asked: Asked, visit: Visit, job: Job) -> Sheet:
         findings=tuple(visits.cautions(outing.job)),
         lines=kit(outing),
     )
+
+
+def sheet_of(asked: Asked, visit: Visit, job: Job, told: Told) -> Sheet:
+    """Everything that a crew needs of one visit, on the clock of its site."""
     with timezone.override(job.site.time_zone):
         return Sheet(
             heading=f"{visit.kind.capitalize()} visit, job {job.number}",
@@ -124,17 +114,17 @@ def _when(asked: Asked, visit: Visit) -> str:
         return "No time is published for this visit."
     p50_at, p80_at = snapshots.ends(place, asked.shop.planning_share)
     return (
-        f"{localtime(place.starts_at):%A} {_day(place.starts_at)}, {_clock(place.starts_at)}, "
-        f"{place.crew.name}. As likely as not over at {_clock(p50_at)}; in four of five visits by "
-        f"{_clock(p80_at)}."
+        f"{localtime(place.starts_at):%A} {day_words(place.starts_at)}, {clock(place.starts_at)}, "
+        f"{place.crew.name}. As likely as not over at {clock(p50_at)}; in four of five visits by "
+        f"{clock(p80_at)}."
     )
 
 
-def _clock(at: dt.datetime) -> str:
+def clock(at: dt.datetime) -> str:
     return f"{localtime(at):%H:%M}"
 
 
-def _day(at: dt.datetime) -> str:
+def day_words(at: dt.datetime) -> str:
     return f"{localtime(at).day} {localtime(at):%B}"
 
 
@@ -176,7 +166,7 @@ def _trades(job: Job) -> Iterator[tuple[str, str]]:
     for left in job.trade_work.all():
         if left.done_at is None:
             at = left.earliest_at
-            soon = f", not before {_day(at)} {_clock(at)}" if at else ""
+            soon = f", not before {day_words(at)} {clock(at)}" if at else ""
             yield f"Not ours: {left.trade}", f"{left.what}. Leave it to the licensed trade{soon}."
 
 
@@ -193,7 +183,7 @@ def _neighbours(asked: Asked, visit: Visit) -> Iterator[tuple[str, str]]:
     place = visit.placement
     if place is None:
         return
-    stops = _stops(asked, place.crew, day_of(place.starts_at, asked.zone))
+    stops = stops_of(asked, place.crew, day_of(place.starts_at, asked.zone))
     at = next((n for n, stop in enumerate(stops) if stop.visit_id == visit.pk), None)
     if at is None:
         return
@@ -209,10 +199,10 @@ def _neighbours(asked: Asked, visit: Visit) -> Iterator[tuple[str, str]]:
 
 def _stop(place: Placement) -> str:
     job = place.visit.job
-    return f"{_clock(place.starts_at)} {place.visit.kind}, job {job.number}, {job.site.address}"
+    return f"{clock(place.starts_at)} {place.visit.kind}, job {job.number}, {job.site.address}"
 
 
-def _stops(asked: Asked, crew: Crew, day: dt.date) -> list[Placement]:
+def stops_of(asked: Asked, crew: Crew, day: dt.date) -> list[Placement]:
     """What is published of a crew's day, as far as this person sees it."""
     found = places.published(asked, [day]).filter(crew=crew).select_related("crew__depot")
     return [stop for stop in found if stop.visit.cancelled_at is None]

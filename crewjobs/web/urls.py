@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 from crewjobs.web import (
     accuracy,
     calendars,
+    day_sheets,
     drawing_files,
     entrance,
     forms,
@@ -69,7 +70,7 @@ urlpatterns: list[URLPattern] = [
     path("visits/<uuid:visit_id>/", visits.show, name="visit"),
     path("visits/<uuid:visit_id>/sheet/", sheets.show, name="visit-sheet"),
     path("visits/<uuid:visit_id>/sheet.pdf", sheets.as_pdf, name="visit-sheet-pdf"),
-    path("crews/<uuid:crew_id>/days/<str:day>/sheet.pdf", sheets.day_as_pdf, name="day-sheets-pdf"),
+    path("crews/<uuid:crew_id>/days/<str:day>/sheet.pdf", day_sheets.as_pdf, name="day-sheets-pdf"),
     path("visits/<uuid:visit_id>/report/", visits.report, name="visit-report"),
     path("sign-off/<slug:token>/", signoffs.show, name="sign-off"),
     path("feeds/", calendars.index, name="calendars"),

@@ -112,6 +112,10 @@ def test_the_stops_before_and_after_are_named(visit) -> None:
     whole = paper_of(
         signed_in(rows.dispatcher()), visit, f"/crews/{crew.pk}/days/2026-06-03/sheet.pdf"
     )
+    assert whole.startswith("Crew Ash, Wednesday 3 June 2 stops from 1 Quarry Road")
+    assert "180 kg of stone, 60 mm thick" in whole
+    assert "09:00 12:20 install, job 1001 12 Harbor Lane, Alder Bay, Mara Linden" in whole
+    assert "job 1002 template: cabinets, walls and the way in" in whole
     assert whole.index("Template visit, job 1002") < whole.index("Install visit, job 1001")
 
 

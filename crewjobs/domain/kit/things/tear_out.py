@@ -22,7 +22,7 @@ def lines(outing: Outing) -> Iterator[Line]:
             yield Line(name=name, group=Group.TOOLS, why="old tops", value=value, caution=caution)
         yield Line(
             name="waste bag",
-            group=Group.HOUSE,
+            group=Group.MATERIALS,
             why="old tops",
             value=float(ceil(old_mm / BAG_MM)),
         )
