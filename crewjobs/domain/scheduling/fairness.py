@@ -92,7 +92,17 @@ def utilisation_share(board: Board, work: Minutes) -> dict[str, float]:
 
 
 def spread_share(board: Board, work: Minutes) -> float:
-    """The standard deviation of the crews' utilisation over its mean; 0 is perfectly even."""
+    """The standard deviation of the crews' utilisation over its mean; 0 is perfectly even.
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> from crewjobs.domain.scheduling.problem import CrewDay, Place, Problem
+    >>> yard, monday = Place(at_lat=0, at_lon=0), date(2030, 1, 7)
+    >>> crews = tuple(CrewDay(crew=crew, day=monday, depot=yard) for crew in "AB")
+    >>> spread_share(Board(Problem(crew_days=crews, visits=())), {"A": 300, "B": 100})
+    0.5
+    """
     shares = list(utilisation_share(board, work).values())
     mean = sum(shares) / len(shares) if shares else 0.0
     if not mean:

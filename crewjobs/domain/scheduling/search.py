@@ -8,6 +8,7 @@ visits that come after one another is a row of the choice, so no answer can brea
 import random
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -121,7 +122,7 @@ class Search:
         old = {k: self.draft[k] for k in part.crew_days if k in self.draft}
         slope = fairness.slope(board, work, old)
         paid = sum(slope.prices[crew] * each for crew, each in slope.held.items())
-        better = best_routes(board, self._lister, part, below=before + paid, slope=slope)
+        better = best_routes(board, self._lister, part, below=ceil(before + paid), slope=slope)
         if better is None:
             return False
         self._replace(part, better)
@@ -230,7 +231,7 @@ class Search:
 
 
 def best_routes(
-    board: Board, lister: Lister, part: Part, *, below: float, slope: fairness.Slope | None = None
+    board: Board, lister: Lister, part: Part, *, below: int, slope: fairness.Slope | None = None
 ) -> Draft | None:
     """The cheapest routes of a part's crew-days; None if none is known below this cost.
 

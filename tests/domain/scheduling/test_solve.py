@@ -145,6 +145,13 @@ def test_the_search_finds_the_cheapest_of_all_plans(seed, crews, load_share, aft
     assert plan(problem, 1000, idle=250).cost.total == least_cost(problem)
 
 
+@settings(max_examples=20, deadline=None)
+@given(seed=st.integers(0, 10**6), load_share=st.sampled_from([0.3, 0.8]))
+def test_the_cheapest_plan_is_found_with_promises_horizon_and_rush_hours(seed, load_share):
+    problem = boards.everything(small(seed, load_share=load_share), seed)
+    assert plan(problem, 1000, idle=250).cost.total == least_cost(problem)
+
+
 @settings(max_examples=15, deadline=None)
 @given(seed=st.integers(0, 10**6), other=st.integers(0, 10**6))
 def test_the_cheapest_plan_is_also_found_when_something_is_published(seed, other):
@@ -253,11 +260,11 @@ def test_compare_names_what_moved_came_and_went():
         ([crew_day(), crew_day()], [], "crew-day"),
         ([], [visit("v"), visit("v")], "visit v"),
         ([], [visit("v", after=After(visit="w"))], "no visit w"),
-        ([], [visit("v", after=After(visit="v"))], "after itself"),
+        ([], [visit("v", after=After(visit="v"))], "come after itself"),
         (
             [],
             [visit("v", after=After(visit="w")), visit("w", after=After(visit="v"))],
-            "after itself",
+            "come after itself",
         ),
     ],
 )
