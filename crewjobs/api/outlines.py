@@ -1,14 +1,14 @@
-"""Outlines by plain sizes: a rectangle, an L, a U, as a person would measure them."""
+"""Outlines as a body gives them, by corners or plain sizes, and what is wrong with one."""
 
-from collections.abc import Callable, Mapping, Sequence
-from enum import StrEnum
+from collections.abc import Sequence
 from math import isnan
 from typing import Any
 
 from rest_framework import serializers
 
 from crewjobs.api.fields import Fact, Length, OneOf
-from crewjobs.domain import facts, outlines, pieces
+from crewjobs.domain import facts, outlines, pieces, plain_shapes
+from crewjobs.domain.plain_shapes import Shape
 from crewjobs.domain.units import MM_PER_INCH, length_mm
 from crewjobs.models import Units
 
@@ -16,27 +16,16 @@ MOST_CORNERS = 500
 """Of an outline with its arcs flattened."""
 
 
-class Kind(StrEnum):
-    """What an outline looks like from above."""
-
-    RECTANGLE = "rectangle"
-    L = "L"
-    U = "U"
-
-
 class ShopLength(Length):
     """A length; a text without its unit counts in the shop's own."""
 
     def to_internal_value(self, data: float | str) -> float:
-        """The length in millimetres, above zero."""
+        """The length in millimetres."""
         if isinstance(data, str) and isnan(self._bare(data)):
             shop = self.context["view"].shop
             is_metric = shop is not None and shop.units == Units.METRIC
             data = length_mm(data, bare_mm=1.0 if is_metric else MM_PER_INCH)
-        mm = super().to_internal_value(data)
-        if mm <= 0:
-            raise serializers.ValidationError("It must be more than 0.")
-        return mm
+        return super().to_internal_value(data)
 
     def _bare(self, text: str) -> float:
         """Not a number, where a text is a length without its unit."""
@@ -49,7 +38,7 @@ class ShopLength(Length):
 class ShapeIn(Fact):
     """A plain shape, lying flat with its front below; a text without a unit is in the shop's."""
 
-    kind = OneOf(Kind)
+    kind = OneOf(Shape)
     length_mm = ShopLength(help_text="Along the front or back, over all")
     depth_mm = ShopLength(help_text="Of the rectangle, or of an L's or U's part along the length")
     leg_mm = ShopLength(required=False, help_text="Of an L, over all, from its outer corner")
@@ -62,61 +51,15 @@ class ShapeIn(Fact):
 
     def validate(self, attrs: dict[str, Any]) -> Any:
         """Its outline. Corners run from the outer corner, or a U's left one, along the length."""
-        needed, make = _WAYS[attrs["kind"]]
-        if missing := [name for name in needed if name not in attrs]:
-            raise serializers.ValidationError(
-                {name: [f"An outline of kind {attrs['kind']} needs it."] for name in missing}
-            )
-        allowed = {"kind", "length_mm", "depth_mm", *needed, *_ALSO[attrs["kind"]]}
-        if unused := sorted(attrs.keys() - allowed):
-            raise serializers.ValidationError(
-                {name: [f"An outline of kind {attrs['kind']} has none."] for name in unused}
-            )
-        return self.made(lambda **sizes: make(sizes), attrs)
-
-
-def _rectangle(sizes: Mapping[str, Any]) -> outlines.Outline:
-    return outlines.rectangle_mm(sizes["length_mm"], sizes["depth_mm"])
-
-
-def _l_shape(sizes: Mapping[str, Any]) -> outlines.Outline:
-    depth_mm = sizes["depth_mm"]
-    leg_depth_mm = sizes.get("leg_depth_mm", depth_mm)
-    _longer("leg_mm", sizes["leg_mm"], depth_mm)
-    _longer("length_mm", sizes["length_mm"], leg_depth_mm)
-    shape = outlines.l_shape_mm(sizes["length_mm"], sizes["leg_mm"], depth_mm, leg_depth_mm)
-    return outlines.mirrored_mm(shape, sizes.get("corner", outlines.Corner.BACK_LEFT))
-
-
-def _u_shape(sizes: Mapping[str, Any]) -> outlines.Outline:
-    depth_mm = sizes["depth_mm"]
-    leg_depth_mm = sizes.get("leg_depth_mm", depth_mm)
-    for name in ("left_mm", "right_mm"):
-        _longer(name, sizes[name], depth_mm)
-    _longer("length_mm", sizes["length_mm"], 2 * leg_depth_mm)
-    shape = outlines.u_shape_mm(
-        sizes["length_mm"], sizes["left_mm"], sizes["right_mm"],
-        depth_mm=depth_mm, leg_depth_mm=leg_depth_mm,
-    )  # fmt: skip
-    return outlines.mirrored_mm(shape, outlines.Corner.BACK_LEFT)
-
-
-def _longer(name: str, value_mm: float, limit_mm: float) -> None:
-    """Refuse a leg that does not come out of the other; named as the body names it."""
-    if value_mm <= limit_mm:
-        raise ValueError(f"{name} is {value_mm:g}, it must be more than {limit_mm:g}")
-
-
-_WAYS: Mapping[Kind, tuple[tuple[str, ...], Callable[[Mapping[str, Any]], outlines.Outline]]] = {
-    Kind.RECTANGLE: ((), _rectangle),
-    Kind.L: (("leg_mm",), _l_shape),
-    Kind.U: (("left_mm", "right_mm"), _u_shape),
-}
-_ALSO: Mapping[Kind, tuple[str, ...]] = {
-    Kind.RECTANGLE: (),
-    Kind.L: ("leg_depth_mm", "corner"),
-    Kind.U: ("leg_depth_mm",),
-}
+        shape = attrs.pop("kind")
+        corner = attrs.pop("corner", None)
+        wrong = plain_shapes.faults(shape, attrs)
+        if corner and shape is not Shape.L:
+            wrong["corner"] = "only an L has an outer corner"
+        if wrong:
+            raise serializers.ValidationError({name: [said] for name, said in wrong.items()})
+        where = corner or outlines.Corner.BACK_LEFT
+        return self.made(lambda **sizes: plain_shapes.outline_mm(shape, sizes, where), attrs)
 
 
 def outline(attrs: dict[str, Any]) -> outlines.Outline:
