@@ -100,7 +100,8 @@ def spread_share(board: Board, work: Minutes) -> float:
     >>> from crewjobs.domain.scheduling.problem import CrewDay, Place, Problem
     >>> yard, monday = Place(at_lat=0, at_lon=0), date(2030, 1, 7)
     >>> crews = tuple(CrewDay(crew=crew, day=monday, depot=yard) for crew in "AB")
-    >>> spread_share(Board(Problem(crew_days=crews, visits=())), {"A": 300, "B": 100})
+    >>> board = Board(Problem(crew_days=crews, visits=()))
+    >>> round(spread_share(board, {"A": 300, "B": 100}), 3)
     0.5
     """
     shares = list(utilisation_share(board, work).values())
