@@ -38,7 +38,7 @@ def of_day(kits: Mapping[str, Sequence[Line]]) -> tuple[Line, ...]:
 def _merged(by_visit: Mapping[str, Sequence[Line]]) -> Line:
     """One line of all visits that ask for the same thing."""
     lines = [line for each in by_visit.values() for line in each]
-    sums = [_summed(each) for each in by_visit.values()]
+    sums = _sums(by_visit)
     known = [value for value in sums if value is not None]
     together = sum if lines[0].group in USED_UP else max
     loads = [line.load_kg for line in lines if line.load_kg is not None]
@@ -55,7 +55,7 @@ def _merged(by_visit: Mapping[str, Sequence[Line]]) -> Line:
     )
 
 
-def _summed(lines: Sequence[Line]) -> float | None:
-    """What one visit asks for; None where a part of it is as the work shows."""
-    known = [line.value for line in lines if line.value is not None]
-    return sum(known) if len(known) == len(lines) else None
+def _sums(by_visit: Mapping[str, Sequence[Line]]) -> list[float | None]:
+    """What each visit asks for; None where a part of it is as the work shows."""
+    values = [[line.value for line in lines] for lines in by_visit.values()]
+    return [None if None in each else sum(value or 0.0 for value in each) for each in values]
