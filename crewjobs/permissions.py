@@ -35,6 +35,7 @@ VERBS: dict[str, frozenset[Role]] = {
     "piece.remake": LEADS,
     "visit.read": EVERYONE,
     "visit.change": OFFICE,
+    "visit.override": OFFICE,
     "visit.report": SITE,
     "hours.read": SEES_EVERYTHING,
     "hours.judge": OFFICE,

@@ -15,7 +15,7 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 
 from crewjobs import snapshots
-from crewjobs.actions import log, messages, stages, visits
+from crewjobs.actions import log, messages, overrides, stages, visits
 from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
@@ -149,7 +149,8 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     ConflictError
         If it is no draft any more, or its first day has come.
     RefusedError
-        If the rows have changed so that the plan breaks a rule now: make it anew.
+        If the rows have changed so that the plan breaks a rule now: make it anew; or if a finding
+        stops a visit and nobody answers for it.
     """
     log.require(by, "plan.publish")
     plan = _draft(plan_id)
@@ -159,6 +160,7 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     week = snapshots.week(plan.first_on, plan.last_on)
     _still_verified(week, _schedule(plan, week))
     changes = compare(plan)
+    overrides.refuse_stopped(change.visit for change in changes if change.after)
     for change in changes:
         _make_known(change, by=by, now=now)
     plan.status, plan.published_at, plan.published_by = PlanStatus.PUBLISHED, now, by

@@ -5,6 +5,7 @@ from rest_framework.views import APIView
 
 from crewjobs.api import (
     carrying,
+    checks,
     crews,
     errors,
     forms,
@@ -58,6 +59,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "jobs/<uuid:job_id>/cancel/": jobs.JobCancel,
     "jobs/<uuid:job_id>/findings/": jobs.JobFindings,
     "jobs/<uuid:job_id>/carry-in/": carrying.JobCarryIn,
+    "jobs/<uuid:job_id>/check/": checks.JobCheck,
     "jobs/<uuid:job_id>/log/": jobs.JobLog,
     "jobs/<uuid:job_id>/hours/": pieces.JobHours,
     "jobs/<uuid:job_id>/what-if/": hours.JobWhatIf,
@@ -85,6 +87,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "visits/<uuid:visit_id>/": visits.OneVisit,
     "visits/<uuid:visit_id>/windows/": visits.VisitWindows,
     "visits/<uuid:visit_id>/lock/": visits.VisitLock,
+    "visits/<uuid:visit_id>/overrides/": checks.VisitOverrides,
     "visits/<uuid:visit_id>/confirm/": visits.VisitConfirm,
     "visits/<uuid:visit_id>/cancel/": visits.VisitCancel,
     "visits/<uuid:visit_id>/learned/": hours.VisitLearned,
@@ -98,6 +101,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "plans/": plans.Plans,
     "plans/<uuid:plan_id>/": plans.OnePlan,
     "plans/<uuid:plan_id>/compare/": plans.PlanCompare,
+    "plans/<uuid:plan_id>/stops/": checks.PlanStops,
     "plans/<uuid:plan_id>/publish/": plans.PlanPublish,
     "plans/<uuid:plan_id>/stop/": plans.PlanStop,
     "plans/<uuid:plan_id>/discard/": plans.PlanDiscard,

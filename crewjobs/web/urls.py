@@ -69,6 +69,9 @@ urlpatterns: list[URLPattern] = [
     path("plans/<uuid:plan_id>/discard/", week.discard, name="plan-discard"),
     path("visits/<uuid:visit_id>/", visits.show, name="visit"),
     path("visits/<uuid:visit_id>/sheet/", sheets.show, name="visit-sheet"),
+    path(
+        "plans/<uuid:plan_id>/visits/<uuid:visit_id>/override/", week.override, name="plan-override"
+    ),
     path("visits/<uuid:visit_id>/sheet.pdf", sheets.as_pdf, name="visit-sheet-pdf"),
     path("crews/<uuid:crew_id>/days/<str:day>/sheet.pdf", day_sheets.as_pdf, name="day-sheets-pdf"),
     path("visits/<uuid:visit_id>/report/", visits.report, name="visit-report"),

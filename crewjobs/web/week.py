@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_POST, require_safe
 
-from crewjobs.actions import plans
+from crewjobs.actions import overrides, plans
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Placement, Plan, PlannedVisit, PlanStatus, UnplacedVisit, Visit
 from crewjobs.web import places
@@ -74,6 +74,22 @@ def publish(asked: Asked, plan_id: UUID) -> HttpResponseBase:
         return _compared(asked, plan, found=found, status=409)
     asked.say(f"Plan {plan.version} is published: calendars show it, customers will be told.")
     return redirect(f"{reverse('week')}?from={plan.first_on}")
+
+
+@require_POST
+@page
+def override(asked: Asked, plan_id: UUID, visit_id: UUID) -> HttpResponseBase:
+    plan = get_object_or_404(Plan, pk=plan_id)
+    said = overrides.Said(*(asked.request.POST.get(name, "") for name in overrides.Said._fields))
+    reason = asked.request.POST.get("reason", "")
+    if found := refusals(
+        lambda: overrides.answer(
+            visit_id=visit_id, said=said, reason=reason, by=asked.by, now=asked.now
+        )
+    ):
+        return _compared(asked, plan, found=found, status=409)
+    asked.say("Your answer is written down with your name. It holds while the finding reads so.")
+    return redirect("plan", plan_id)
 
 
 @require_POST
@@ -187,12 +203,14 @@ def _compared(
 ) -> HttpResponseBase:
     is_draft = plan.status == PlanStatus.DRAFT
     changes = plans.compare(plan) if is_draft else []
+    published = [change.visit for change in changes if change.after]
     context = {
         "plan": plan,
         "is_draft": is_draft,
         "changes": changes,
         "calls": len({each.visit.job.customer_id for each in changes if each.before}),
         "unplaced": plan.unplaced.select_related("visit__job__customer", "visit__job__site"),
+        "stopped": overrides.stopped(published),
         "found": found,
     }
     return asked.page("plan.html", context, status=status)

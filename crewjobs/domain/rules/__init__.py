@@ -27,6 +27,13 @@ def advise(job: Job) -> tuple[Finding, ...]:
     return tuple(sorted(found, key=lambda f: list(Severity).index(f.severity)))
 
 
+def stopped(job: Job) -> tuple[Finding, ...]:
+    """What the advising rules stop, whatever the stage: no visit goes out like this unasked."""
+    asked = [module for _, module in _modules() if not module.GUARDS]
+    found = (finding for module in asked for finding in module.check(job))
+    return tuple(finding for finding in found if finding.severity is Severity.STOP)
+
+
 def guard(job: Job, entering: Stage) -> tuple[Finding, ...]:
     """What the rules that guard a stage have to say against entering it."""
     guards = [module for _, module in _modules() if entering in module.GUARDS]
