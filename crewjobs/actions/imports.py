@@ -6,12 +6,13 @@ stand on each of its rows or on one of them.
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from crewjobs.actions import jobs, log, order_stone
+from crewjobs.actions import jobs, log, order_measures, order_stone
 from crewjobs.actions.errors import InvalidError
 from crewjobs.actions.order_file import Cells, Problem, Row, Style, table
 from crewjobs.actions.order_stone import Stone
@@ -51,6 +52,7 @@ ORDER_COLUMNS: Mapping[str, str] = {
     "lift": "yes, if the pieces go up in a lift",
     "tear_out": "length of old tops to take out",
     "cabinet_run": "length of cabinets to check and shim level",
+    **order_measures.OF_ORDER,
     "balance": "money to collect, such as 1250.00",
     "hold": "why the job waits, such as payment due",
     "note": "anything else",
@@ -71,13 +73,16 @@ class Outcome:
     orders: tuple[WorkOrder, ...] = ()
     rows: Mapping[str, int] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    warnings: tuple[Problem, ...] = ()
+    """What can be booked, and is probably not meant."""
 
 
-def read(data: bytes | str, *, bare_mm: float = units.MM_PER_INCH) -> Outcome:
+def read(
+    data: bytes | str, *, bare_mm: float = units.MM_PER_INCH, today: dt.date | None = None
+) -> Outcome:
     """The orders of a file and every bad cell. Orders with a bad cell are left out."""
-    found = table(
-        data, known={**ORDER_COLUMNS, **order_stone.COLUMNS}, needed=NEEDED, bare_mm=bare_mm
-    )
+    known = {**ORDER_COLUMNS, **order_stone.COLUMNS}
+    found = table(data, known=known, needed=NEEDED, style=Style(bare_mm=bare_mm, today=today))
     groups: dict[str, list[Row]] = {}
     for row in found.rows:
         groups.setdefault(row.texts.get("number", ""), []).append(row)
@@ -89,25 +94,28 @@ def read(data: bytes | str, *, bare_mm: float = units.MM_PER_INCH) -> Outcome:
             orders.append(order)
     if not found.rows and not problems:
         problems.append(Problem(row=0, column="", message="the file has no rows below its header"))
+    first = {number: rows[0].number for number, rows in groups.items()}
     return Outcome(
         orders=tuple(orders),
-        rows={number: rows[0].number for number, rows in groups.items()},
+        rows=first,
         problems=tuple(sorted(problems, key=lambda each: each.row)),
+        warnings=tuple(_past(orders, first, today)) if today else (),
     )
 
 
-def dry_run(*, data: bytes | str, by: Person) -> Outcome:
+def dry_run(*, data: bytes | str, by: Person, now: datetime) -> Outcome:
     """What importing the file would book, and every bad cell. Changes nothing."""
     log.require(by, "job.import")
-    is_metric = Shop.objects.get().units == Units.METRIC
-    found = read(data, bare_mm=1.0 if is_metric else units.MM_PER_INCH)
+    shop = Shop.objects.get()
+    bare_mm = 1.0 if shop.units == Units.METRIC else units.MM_PER_INCH
+    found = read(data, bare_mm=bare_mm, today=now.astimezone(ZoneInfo(shop.time_zone)).date())
     taken = Job.objects.filter(number__in=list(found.rows)).values_list("number", flat=True)
     there = tuple(
         Problem(row=found.rows[number], column="number", message=f"there is a job {number} already")
         for number in taken
     )
     problems = sorted((*found.problems, *there), key=lambda each: each.row)
-    return Outcome(orders=found.orders, rows=found.rows, problems=tuple(problems))
+    return replace(found, problems=tuple(problems))
 
 
 @transaction.atomic
@@ -119,7 +127,7 @@ def run(*, data: bytes | str, by: Person, now: datetime) -> list[Job]:
     InvalidError
         With every bad cell, as `/rows/12/length`.
     """
-    found = dry_run(data=data, by=by)
+    found = dry_run(data=data, by=by, now=now)
     refuse(found.problems)
     booked = [_book(order, found.rows[order.number], by=by, now=now) for order in found.orders]
     numbers = [job.number for job in booked]
@@ -149,6 +157,19 @@ def _book(order: WorkOrder, row: int, *, by: Person, now: datetime) -> Job:
     except InvalidError as error:
         told = {f"/rows/{row}{where}": what for where, what in error.problems.items()}
         raise InvalidError(told) from error
+
+
+def _past(
+    orders: Iterable[WorkOrder], rows: Mapping[str, int], today: dt.date
+) -> Iterator[Problem]:
+    """Days that are over: the order can be booked, and no crew can come by then."""
+    for order in orders:
+        windows = [window.on for visit in order.visits for window in visit.windows]
+        days = {"due_on": order.due_on, "windows": max(windows, default=None)}
+        for column, day in days.items():
+            if day and day < today:
+                message = f"{day} lies in the past"
+                yield Problem(row=rows[order.number], column=column, message=message)
 
 
 def _without_number(rows: Iterable[Row]) -> list[Problem]:
@@ -257,6 +278,7 @@ def _work(cells: Cells, stones: Sequence[Stone]) -> facts.Work:
         route=tuple(_route(cells)),
         tear_out_mm=cells.length_mm("tear_out", most_mm=LONGEST_RUN_MM, default_mm=0.0),
         cabinet_run_mm=cells.length_mm("cabinet_run", most_mm=LONGEST_RUN_MM, default_mm=0.0),
+        **order_measures.of_site(cells),
     )
 
 

@@ -10,7 +10,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import TypeVar
 
@@ -54,6 +54,8 @@ class Style:
     bare_mm: float = units.MM_PER_INCH
     """What a length without a unit counts in."""
     is_decimal_comma: bool = False
+    today: dt.date | None = None
+    """What a day such as `today+14` counts from."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,9 +75,7 @@ class Table:
     problems: tuple[Problem, ...] = ()
 
 
-def table(
-    data: bytes | str, *, known: Iterable[str], needed: Iterable[str], bare_mm: float
-) -> Table:
+def table(data: bytes | str, *, known: Iterable[str], needed: Iterable[str], style: Style) -> Table:
     """The file as rows of known columns, or the problems that keep it from being read at all."""
     try:
         text = _text(data)
@@ -85,7 +85,7 @@ def table(
         return Table(problems=(Problem(row=0, column="", message=str(error)),))
     header = [_column(name) for name in (records[0] if records else [])]
     problems = tuple(_header_problems(header, known=set(known), needed=needed))
-    style = Style(bare_mm=bare_mm, is_decimal_comma=delimiter == ";")
+    style = replace(style, is_decimal_comma=delimiter == ";")
     if problems:
         return Table(style=style, problems=problems)
     return _table(header, records[1:], style)
@@ -131,6 +131,10 @@ class Cells:
             self.note(column, f"{text!r} is not a length such as 8' 2 1/2\", 98.5 in or 2502 mm")
             return least_mm
         return self._between(column, found_mm, least_mm, most_mm, " mm")
+
+    def maybe_length_mm(self, column: str, *, most_mm: float) -> float | None:
+        """The length, None where nothing stands."""
+        return self.length_mm(column, most_mm=most_mm) if self.has(column) else None
 
     def number(
         self, column: str, *, least: float, most: float, default: float | None = None
@@ -193,6 +197,10 @@ class Cells:
             self.note(column, f"{text!r} is neither yes nor no")
         return text in YES
 
+    def maybe_yes(self, column: str) -> bool | None:
+        """Whether the cell says yes, None where nothing stands."""
+        return self.yes(column) if self.has(column) else None
+
     def email(self, column: str) -> str:
         """A mail address, or nothing."""
         text = self.text(column, 254)
@@ -227,10 +235,13 @@ class Cells:
         return least
 
     def _day(self, column: str, text: str) -> dt.date | None:
+        ahead = re.fullmatch(r"today\+(\d{1,4})", text.lower(), re.ASCII)
+        if ahead and self._style.today:
+            return self._style.today + dt.timedelta(int(ahead[1]))
         try:
             day = dt.datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 (a day has no zone)
         except ValueError:
-            self.note(column, f"{text!r} is not a day such as 2026-06-30")
+            self.note(column, f"{text!r} is not a day such as 2026-06-30, or today+14")
             return None
         if day.year not in YEARS:
             self.note(column, f"{text} lies too far away")

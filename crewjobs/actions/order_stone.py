@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from crewjobs.actions import order_measures
 from crewjobs.actions.order_file import Cells, Row, Style
 from crewjobs.actions.orders import Finish
 from crewjobs.domain.facts import (
@@ -43,6 +44,7 @@ COLUMNS: Mapping[str, str] = {
     "seam_with": "the other piece of a seam",
     "seam_method": "knife grade or flow grade; knife grade where nothing stands",
     "seam_length": "length of the seam; the lesser depth where nothing stands",
+    **order_measures.OF_PIECE,
 }
 LONGEST_MM = 10_000.0
 """No longer piece is read: slabs end well before."""
@@ -116,6 +118,7 @@ def seams(found: Sequence[Stone]) -> tuple[Seam, ...]:
 
 
 def _stone(cells: Cells) -> Stone:
+    order_measures.refuse_stray(cells)
     piece = _piece(cells)
     return Stone(
         cells=cells,
@@ -139,6 +142,7 @@ def _piece(cells: Cells) -> Piece:
         density_kg_m3=cells.number("density", least=500, most=5000, default=USUAL_KG_M3),
         finished_edge_mm=cells.length_mm("finished_edge", most_mm=1e5, default_mm=0.0),
         needs_field_cut=cells.yes("field_cut"),
+        **order_measures.of_piece(cells),
     )
     return _cut(cells, replace(plain, cutouts=tuple(_cutouts(cells, plain))))
 
@@ -173,7 +177,12 @@ def _hole(cells: Cells, name: str, kind: CutoutKind, piece: Piece) -> Cutout:
     if min(x_mm, piece.length_mm - x_mm) <= width_mm / 2:
         cells.note(f"{name}_at", "the hole reaches over an end of the piece")
     return Cutout(
-        kind=kind, x_mm=x_mm, y_mm=piece.depth_mm / 2, width_mm=width_mm, height_mm=depth_mm
+        kind=kind,
+        x_mm=x_mm,
+        y_mm=piece.depth_mm / 2,
+        width_mm=width_mm,
+        height_mm=depth_mm,
+        **order_measures.of_cutout(cells, name),
     )
 
 
@@ -214,4 +223,5 @@ def _seam(stone: Stone, by_name: Mapping[str, Stone]) -> Seam | None:
             "seam_length", least_mm=SHORTEST_MM, most_mm=LONGEST_MM, default_mm=lesser_mm
         ),
         method=cells.one_of("seam_method", SeamMethod, SeamMethod.KNIFE_GRADE),
+        **order_measures.of_seam(cells),
     )

@@ -41,6 +41,7 @@ class ImportOut(serializers.Serializer[Any]):
     orders = serializers.IntegerField(help_text="How many the file holds without a bad cell")
     booked = BookedJob(many=True)
     problems = CellProblem(many=True)
+    warnings = CellProblem(many=True, help_text="Of a dry run: days that are over")
 
 
 class Import(Endpoint):
@@ -51,7 +52,8 @@ class Import(Endpoint):
         """Book every order of the file, or none: then each bad cell is listed."""
         data: bytes = ask.data["file"]
         if ask.data["is_dry_run"]:
-            found = imports.dry_run(data=data, by=ask.by)
-            return {"orders": len(found.orders), "booked": [], "problems": found.problems}
+            found = imports.dry_run(data=data, by=ask.by, now=ask.now)
+            told = {"problems": found.problems, "warnings": found.warnings}
+            return {"orders": len(found.orders), "booked": [], **told}
         booked = imports.run(data=data, by=ask.by, now=ask.now)
-        return {"orders": len(booked), "booked": booked, "problems": []}
+        return {"orders": len(booked), "booked": booked, "problems": [], "warnings": []}

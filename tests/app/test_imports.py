@@ -1,6 +1,7 @@
 """Work orders from a CSV file: all of them or none, and every bad cell by its name."""
 
 import csv
+import datetime as dt
 import io
 from pathlib import Path
 
@@ -40,7 +41,9 @@ def file(*records: dict[str, str], delimiter: str = ",") -> str:
 
 
 def wrong(*records: dict[str, str], delimiter: str = ",") -> dict[str, str]:
-    found = imports.dry_run(data=file(*records, delimiter=delimiter), by=rows.dispatcher())
+    found = imports.dry_run(
+        data=file(*records, delimiter=delimiter), by=rows.dispatcher(), now=rows.NOW
+    )
     return {each.pointer: each.message for each in found.problems}
 
 
@@ -76,6 +79,94 @@ def test_the_sample_file_has_every_column() -> None:
 def test_the_readme_names_every_column() -> None:
     told = Path("README.md").read_text()
     assert [name for name in COLUMNS if f"| `{name}` |" not in told] == []
+
+
+def test_the_readme_tells_each_column_as_the_import_does() -> None:
+    told = Path("README.md").read_text().replace("\\|", "|")
+    columns = {**imports.ORDER_COLUMNS, **order_stone.COLUMNS}
+    lines = [f"| `{name}` | {words} |" for name, words in columns.items()]
+    assert [line for line in lines if line not in told] == []
+
+
+def test_the_sample_fits_whatever_the_day_is() -> None:
+    for year in (2026, 2031):
+        now = rows.NOW.replace(year=year)
+        found = imports.dry_run(data=SAMPLE.read_bytes(), by=rows.dispatcher(), now=now)
+        assert (found.problems, found.warnings) == ((), ())
+        assert found.orders[0].due_on == dt.date(year, 6, 29)
+
+
+MEASURED = {
+    "overhang": "1 1/4", "span": "24", "dishwasher_hole": "12 mm",
+    "sink": "undermount", "sink_size": "30 x 16", "sink_front_rail": "3", "sink_back_rail": "90 mm",
+    "sink_supported": "no", "sink_cabinet": "33", "cooktop_size": "20x19", "cooktop_at": "84",
+    "cooktop_front_rail": "2 1/2", "cooktop_supported": "yes",
+}  # fmt: skip
+JOINED = {
+    "piece": "B", "seam_with": "A", "seam_to_sink": "18", "seam_over_dishwasher": "yes",
+    "seam_adhesive": "grey epoxy",
+}  # fmt: skip
+
+
+def test_what_was_measured_is_taken_over() -> None:
+    site = {"dishwasher": "yes", "off_level": "1/8"}
+    work = only(ORDER | site | PIECE | MEASURED, {"number": "W-1"} | PIECE | JOINED).work
+    first, second = work.pieces
+    assert (work.has_dishwasher, work.off_level_mm) == (True, 3.175)
+    assert (first.overhang_mm, first.span_mm, first.dishwasher_hole_mm) == (31.75, 609.6, 12)
+    assert (second.overhang_mm, second.span_mm) == (None, None)
+    sink, cooktop = first.cutouts
+    assert (sink.front_rail_mm, sink.back_rail_mm, sink.cabinet_mm) == (76.2, 90, 838.2)
+    assert (sink.is_supported, cooktop.is_supported) == (False, True)
+    assert (cooktop.front_rail_mm, cooktop.back_rail_mm) == (63.5, None)
+    (seam,) = work.seams
+    assert (seam.to_sink_mm, seam.is_over_dishwasher) == (457.2, True)
+    assert seam.adhesive == "grey epoxy"
+
+
+def test_what_was_measured_is_written_down() -> None:
+    data = file(ORDER | PIECE | MEASURED, ORDER | PIECE | JOINED)
+    (job,) = imports.run(data=data, by=rows.dispatcher(), now=rows.NOW)
+    assert job.pieces.get(name="A").cutouts.get(kind="undermount sink").front_rail_mm == 76.2
+    assert job.seams.get().adhesive == "grey epoxy"
+    assert job.off_level_mm is None
+
+
+@pytest.mark.parametrize(
+    ("told", "column"),
+    [
+        ({"overhang": "far"}, "overhang"),
+        ({"dishwasher_hole": "300 mm"}, "dishwasher_hole"),
+        ({"sink_front_rail": "3"}, "sink"),
+        ({"cooktop_supported": "yes"}, "cooktop_size"),
+        ({"seam_adhesive": "grey"}, "seam_with"),
+        ({"sink": "drop-in", "sink_size": "30 x 16", "sink_supported": "partly"}, "sink_supported"),
+        ({"off_level": "-1"}, "off_level"),
+    ],
+)
+def test_a_wrong_measure_is_named(told, column) -> None:
+    assert list(wrong(ORDER | PIECE | told)) == [f"/rows/2/{column}"]
+
+
+def test_days_that_are_over_are_warned_of_and_still_booked() -> None:
+    over = {"due_on": "2026-05-31", "windows": "2026-05-29 08:00-12:00"}
+    data = file(ORDER | PIECE | over)
+    found = imports.dry_run(data=data, by=rows.dispatcher(), now=rows.NOW)
+    assert found.problems == ()
+    assert [(each.pointer, each.message) for each in found.warnings] == [
+        ("/rows/2/due_on", "2026-05-31 lies in the past"),
+        ("/rows/2/windows", "2026-05-29 lies in the past"),
+    ]
+    assert imports.run(data=data, by=rows.dispatcher(), now=rows.NOW)
+    today = file(ORDER | {"number": "W-2", "due_on": "2026-06-01"} | PIECE)
+    assert imports.dry_run(data=today, by=rows.dispatcher(), now=rows.NOW).warnings == ()
+
+
+def test_days_count_from_the_shops_own_today() -> None:
+    data = file(ORDER | PIECE | {"due_on": "today+3"})
+    late = rows.NOW.replace(hour=3)  # still the day before in the invented place
+    found = imports.dry_run(data=data, by=rows.dispatcher(), now=late)
+    assert found.orders[0].due_on == dt.date(2026, 6, 3)
 
 
 def test_rows_of_the_same_number_form_one_job() -> None:
@@ -118,7 +209,7 @@ def test_holes_are_where_the_row_says() -> None:
 def test_a_shop_that_counts_in_millimetres_is_read_so() -> None:
     rows.shop().__class__.objects.update(units="metric")
     found = imports.dry_run(data=file(ORDER | PIECE | {"length": "2500", "depth": "650"}),
-                            by=rows.dispatcher())  # fmt: skip
+                            by=rows.dispatcher(), now=rows.NOW)  # fmt: skip
     assert found.orders[0].work.pieces[0].length_mm == 2500
 
 
@@ -228,7 +319,7 @@ def test_a_number_that_is_taken_is_told_and_nothing_is_booked() -> None:
 
 def test_only_the_office_imports() -> None:
     for change in (
-        lambda: imports.dry_run(data="", by=rows.lead()),
+        lambda: imports.dry_run(data="", by=rows.lead(), now=rows.NOW),
         lambda: imports.run(data="", by=rows.lead(), now=rows.NOW),
     ):
         with pytest.raises(NotAllowedError):
@@ -256,8 +347,8 @@ def test_the_command_books_after_a_dry_run() -> None:
 CELLS = st.one_of(
     st.sampled_from(
         ["", "A", "B", "W-1", "W-2", "98 1/2", "650 mm", "30 x 16", "yes", "no", "44.9", "-91", "3",
-         "undermount", "2026-06-10", "2026-06-10 08:00-12:00", "flow grade", "top", "1e400", "NaN",
-         "payment due", "a@example.com", '8\' 2"', "=1+1"]
+         "undermount", "2026-06-10", "today+5", "2026-06-10 08:00-12:00", "flow grade", "top", "1e400",
+         "NaN", "payment due", "a@example.com", '8\' 2"', "=1+1"]
     ),
     st.text(max_size=12),
 )  # fmt: skip
@@ -278,7 +369,7 @@ def refused(data: bytes | str) -> set[str]:
 
 def holds_all_or_nothing(data: bytes | str) -> None:
     before = counts()
-    found = imports.dry_run(data=data, by=rows.dispatcher())
+    found = imports.dry_run(data=data, by=rows.dispatcher(), now=rows.NOW)
     assert counts() == before
     problems = refused(data)
     assert problems == {each.pointer for each in found.problems}

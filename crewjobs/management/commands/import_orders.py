@@ -29,8 +29,10 @@ class Command(BaseCommand):
             raise CommandError(f"{file}: {error.strerror}") from error
         try:
             if dry_run:
-                found = imports.dry_run(data=data, by=by)
+                found = imports.dry_run(data=data, by=by, now=timezone.now())
                 imports.refuse(found.problems)
+                for each in found.warnings:
+                    self.stderr.write(f"{each.pointer.removeprefix('/')}: {each.message}")
                 self.stdout.write(f"{len(found.orders)} orders could be booked.")
             else:
                 booked = imports.run(data=data, by=by, now=timezone.now())
