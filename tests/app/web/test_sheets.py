@@ -131,6 +131,16 @@ def test_a_template_visit_and_one_without_a_time_have_a_sheet_too(visit) -> None
         assert "hall corner" in paper
 
 
+@pytest.mark.parametrize("gone", ["pieces", "route", "seams"])
+def test_a_job_of_which_little_is_known_has_a_sheet_too(visit, gone) -> None:
+    getattr(visit.job, gone).all().delete()
+    client = signed_in(rows.dispatcher())
+    page_of(client, visit)
+    paper = paper_of(client, visit)
+    assert "Order of work" in paper
+    assert ("Pieces, in the order" in paper) == (gone != "pieces")
+
+
 def test_a_hold_comes_first_and_open_items_last(visit) -> None:
     visit.job.holds.create(
         created_at=rows.NOW, reason="payment due", note="Half is open.", placed_by=rows.dispatcher()
