@@ -29,7 +29,7 @@ def replace(
     """
     job = log.locked_job(job_id, by=by, verb="stone.change")
     if Stage(job.stage).rank >= Stage.INSTALLED.rank:
-        raise RefusedError([_too_late(job)])
+        raise RefusedError([too_late(job)])
     write_stone(job, work, finishes, now=now)
     job.tear_out_mm = work.tear_out_mm
     job.cabinet_run_mm = work.cabinet_run_mm
@@ -172,7 +172,8 @@ def _write_supports(
     )
 
 
-def _too_late(job: Job) -> Finding:
+def too_late(job: Job) -> Finding:
+    """Why the stone of a job that is set does not change."""
     return Finding(
         code="stone_is_set",
         severity=Severity.STOP,

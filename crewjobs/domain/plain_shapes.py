@@ -99,7 +99,7 @@ def _u_shape(sizes: Sizes, _corner: Corner) -> Outline:
 
 def _longer(name: str, value_mm: float, limit_mm: float) -> None:
     if value_mm <= limit_mm:
-        raise ValueError(f"{name} is {value_mm:g}, it must be more than {limit_mm:g}")
+        raise ValueError(f"{name} is {value_mm:g}, it must be more than {limit_mm:g} mm")
 
 
 _WAYS: Mapping[Shape, Callable[[Sizes, Corner], Outline]] = {

@@ -197,6 +197,9 @@ def _job(
         "open_items": [item for item in row.open_items.all() if item.closed_at is None],
         "open_holds": [hold for hold in row.holds.all() if hold.released_at is None],
         "reports": _reports(row),
+        "may_draw": asked.may("stone.change")
+        and row.cancelled_at is None
+        and facts.record.stage.rank < Stage.INSTALLED.rank,
         "may_inspect": asked.may("piece.inspect") and row.cancelled_at is None,
         "may_see": set(visible_visits(asked.by).filter(job=row).values_list("pk", flat=True)),
         "hold_form": HoldForm(),

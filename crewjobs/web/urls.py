@@ -16,6 +16,7 @@ from crewjobs.web import (
     limits,
     measures,
     outbox,
+    shapes,
     sheets,
     signoffs,
     start,
@@ -48,6 +49,8 @@ urlpatterns: list[URLPattern] = [
     path(f"{JOB}measures/", measures.show, name="job-measures"),
     path(f"{JOB}way-in/", way_in.show, name="job-way-in"),
     path("visits/<uuid:visit_id>/forms/<slug:form>/", forms.of_visit, name="visit-form"),
+    path(f"{JOB}pieces/new/", shapes.show, name="piece-new"),
+    path(f"{JOB}pieces/<uuid:piece_id>/shape/", shapes.show, name="piece-shape"),
     path(f"{JOB}layout.svg", drawing_files.layout, name="job-layout"),
     path(f"{JOB}pieces/<uuid:piece_id>/drawing.svg", drawing_files.piece, name="piece-drawing"),
     path(
@@ -66,12 +69,12 @@ urlpatterns: list[URLPattern] = [
     path("week/draft/", week.draft, name="draft"),
     path("plans/<uuid:plan_id>/", week.compare, name="plan"),
     path("plans/<uuid:plan_id>/publish/", week.publish, name="plan-publish"),
-    path("plans/<uuid:plan_id>/discard/", week.discard, name="plan-discard"),
-    path("visits/<uuid:visit_id>/", visits.show, name="visit"),
-    path("visits/<uuid:visit_id>/sheet/", sheets.show, name="visit-sheet"),
     path(
         "plans/<uuid:plan_id>/visits/<uuid:visit_id>/override/", week.override, name="plan-override"
     ),
+    path("plans/<uuid:plan_id>/discard/", week.discard, name="plan-discard"),
+    path("visits/<uuid:visit_id>/", visits.show, name="visit"),
+    path("visits/<uuid:visit_id>/sheet/", sheets.show, name="visit-sheet"),
     path("visits/<uuid:visit_id>/sheet.pdf", sheets.as_pdf, name="visit-sheet-pdf"),
     path("crews/<uuid:crew_id>/days/<str:day>/sheet.pdf", day_sheets.as_pdf, name="day-sheets-pdf"),
     path("visits/<uuid:visit_id>/report/", visits.report, name="visit-report"),
