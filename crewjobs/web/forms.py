@@ -104,7 +104,7 @@ class Told:
     @property
     def name(self) -> str:
         """The form as a heading."""
-        return "template visit form" if self.form is Form.TEMPLATE_VISIT else str(self.form)
+        return f"{self.form} form"
 
     @property
     def stops(self) -> tuple[answers.Bad, ...]:
