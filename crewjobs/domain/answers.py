@@ -76,17 +76,27 @@ def missing(job: Job, form: Form, about: str = "") -> tuple[Question, ...]:
 
 
 def limits_mm(question: Question, job: Job, about: str = "") -> tuple[float | None, float | None]:
-    """The least and the most that a measure may be; None where nothing limits it."""
+    """The least and the most that a measure may be; None where nothing limits it.
+
+    Examples
+    --------
+    >>> from crewjobs.domain.facts import Work
+    >>> top = Piece(name="A", outline_mm=((0, 0), (2500, 0), (2500, 648), (0, 648)),
+    ...             thickness_mm=30)
+    >>> job = Job(work=Work(pieces=(top,)))
+    >>> limits_mm(asked(job, Form.INSPECTION, "A")[0], job, "A")
+    (2496.825, 2503.175)
+    """
     if question.expects is Expected.LEVEL:
         run = job.work.cabinet_run_mm
         return None, LEVEL_MOST_MM * max(1, ceil(run / LEVEL_EACH_MM - 1e-9))
-    expected = expected_mm(question, job, about)
+    expected = _expected_mm(question, job, about)
     if expected is None:
         return question.least_mm, question.most_mm
     return expected - (question.minus_mm or 0.0), expected + (question.plus_mm or 0.0)
 
 
-def expected_mm(question: Question, job: Job, about: str = "") -> float | None:
+def _expected_mm(question: Question, job: Job, about: str = "") -> float | None:
     """What a measure should be; None where nothing is known of it."""
     if question.expects is Expected.CONTROL:
         control = newest(job).get(("control", ""))
@@ -124,7 +134,7 @@ def _is_asked(question: Question, job: Job, about: str) -> bool:
     if where is Where.OTHERS_TEAR_OUT:
         return not work.tear_out_mm
     if where is Where.CONTROL:
-        return expected_mm(question, job) is not None
+        return _expected_mm(question, job) is not None
     pieces = [piece for piece in work.pieces if about in ("", piece.name)]
     return any(
         cutout.kind in CUTOUTS_OF[where] and (not about or not cutout.is_made_on_site)
