@@ -97,6 +97,11 @@ def answer(*, visit_id: UUID, said: Said, reason: str, by: Person, now: datetime
     return override
 
 
+def said(finding: Finding) -> Said:
+    """A finding's own words."""
+    return _words(finding)
+
+
 def _answers(visits: Iterable[UUID]) -> Iterable[Override]:
     return Override.objects.filter(visit__in=visits).select_related("by")
 

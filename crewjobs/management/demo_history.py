@@ -6,6 +6,7 @@ are as consistent, and the log as full, as if people had done it.
 
 import datetime as dt
 import heapq
+from collections import defaultdict
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
@@ -18,7 +19,18 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from crewjobs import snapshots
-from crewjobs.actions import crews, inspections, jobs, outbox, people, plans, shops, stages, trades
+from crewjobs.actions import (
+    crews,
+    inspections,
+    jobs,
+    outbox,
+    overrides,
+    people,
+    plans,
+    shops,
+    stages,
+    trades,
+)
 from crewjobs.actions.errors import RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import CutoutKind, HoldReason, Stage, Trade
@@ -40,6 +52,11 @@ IN_FULL = dt.timedelta(days=3)
 """So far back the crews' reports are all there; before that, the ones that moved a job."""
 NIGHT = dt.timedelta(hours=15)
 MOST_MESSAGES = 1000
+ANSWERS = defaultdict(
+    lambda: "looked at on site; the lead knows and stops where it does not go",
+    {"carry_in": "goes up the stairs on a board, with two people more than planned"},
+)
+"""What the office of the invented shop answers for, where a finding stops a visit."""
 
 
 @transaction.atomic
@@ -96,6 +113,15 @@ class History:
         first_on = self.today + dt.timedelta(day + 1)
         last_on = first_on + dt.timedelta(FORTNIGHT - 1)
         plan = plans.draft(first_on=first_on, last_on=last_on, by=self.office, now=then, stop=stop)
+        for each in overrides.stopped(planned.visit for planned in plan.planned.all()):
+            if each.override is None:
+                overrides.answer(
+                    visit_id=each.visit.pk,
+                    said=overrides.said(each.finding),
+                    reason=ANSWERS[each.finding.code],
+                    by=self.office,
+                    now=then,
+                )
         plans.publish(plan_id=plan.pk, by=self.office, now=then)
         for planned in plan.planned.select_related("visit__job", "crew"):
             job = planned.visit.job

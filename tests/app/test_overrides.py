@@ -50,7 +50,7 @@ def planned(visit):
     return plan
 
 
-def said(stopped) -> Said:
+def words_of(stopped) -> Said:
     return Said(stopped.finding.code, stopped.finding.about, stopped.finding.message)
 
 
@@ -67,7 +67,7 @@ def test_a_stopped_visit_is_refused_until_somebody_answers_for_each_finding(visi
         overrides.refuse_stopped([visit])
     assert len(refused.value.findings) == len(found)
     for each in found:
-        answer(visit, said(each))
+        answer(visit, words_of(each))
     overrides.refuse_stopped([visit])
     assert {each.override.reason for each in overrides.stopped([visit])} == {
         "the builder takes the door out"
@@ -78,14 +78,14 @@ def test_a_stopped_visit_is_refused_until_somebody_answers_for_each_finding(visi
 
 def test_an_answer_ends_when_the_finding_reads_otherwise(visit) -> None:
     for each in overrides.stopped([visit]):
-        answer(visit, said(each))
+        answer(visit, words_of(each))
     RouteElement.objects.filter(kind="turn").update(width_mm=650)
     with pytest.raises(RefusedError, match="hall corner"):
         overrides.refuse_stopped([visit])
 
 
 def test_only_a_finding_that_stops_it_now_is_answered_for_and_with_a_reason(visit) -> None:
-    words = said(overrides.stopped([visit])[0])
+    words = words_of(overrides.stopped([visit])[0])
     with pytest.raises(ConflictError, match="look at it again"):
         answer(visit, words._replace(message="piece A: 1 mm too much"))
     with pytest.raises(InvalidError, match="/reason"):
@@ -125,7 +125,7 @@ def test_a_plan_is_published_once_everything_is_answered_for(visit) -> None:
         plans.publish(plan_id=plan.pk, by=rows.dispatcher(), now=rows.NOW)
     assert not Placement.objects.exists()
     for each in overrides.stopped([visit]):
-        answer(visit, said(each))
+        answer(visit, words_of(each))
     plans.publish(plan_id=plan.pk, by=rows.dispatcher(), now=rows.NOW)
     assert Placement.objects.get().visit == visit
 
@@ -152,7 +152,7 @@ def test_publishing_asks_on_the_plan_s_page(visit) -> None:
     is_well_made(page)
     assert "What stops visits" in page.text
     for each in overrides.stopped([visit]):
-        body = said(each)._asdict() | {"reason": "crane outside"}
+        body = words_of(each)._asdict() | {"reason": "crane outside"}
         done = office.post(reverse("plan-override", args=[plan.pk, visit.pk]), body)
         assert done.status_code == 302
     assert "answers for it since" in read(office, reverse("plan", args=[plan.pk])).text
