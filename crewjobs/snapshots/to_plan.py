@@ -100,9 +100,12 @@ def _rows() -> QuerySet[Visit]:
 
 
 def _is_in_question(row: Visit, asked: Asked) -> bool:
-    """Whether a plan of these days is about this visit: without a place, or placed in them."""
+    """Whether a plan of these days is about this visit: without a place, or placed in them.
+
+    One that begins before these days or ends after them stays: see ``held_days``.
+    """
     placement = row.placement
-    return placement is None or on_clock(placement.starts_at, asked.zone)[0] in asked.days
+    return placement is None or all(slot.day in asked.days for slot in slots(placement, asked.zone))
 
 
 def _left_out(row: Visit, asked: Asked) -> LeftOut | None:
@@ -198,7 +201,7 @@ def _parts(row: Visit, asked: Asked) -> tuple[scheduling.Visit, ...]:
     if whole.duration_min <= most_min or usual_min <= 0 or row.assists_id:
         return (whole,)
     found = scheduling.in_parts(whole, usual_min, windows=_windows(row, asked, customers=()))
-    told = _slots(row.placement, asked.zone) if row.placement else []
+    told = slots(row.placement, asked.zone) if row.placement else []
     if len(told) != len(found):
         return found
     return tuple(
@@ -210,7 +213,7 @@ def _parts(row: Visit, asked: Asked) -> tuple[scheduling.Visit, ...]:
 def _visit(row: Visit, asked: Asked) -> scheduling.Visit:
     shop, site, stone = asked.shop, row.job.site, _stone(row)
     placement = row.placement
-    slot = _slots(placement, asked.zone)[0] if placement else None
+    slot = slots(placement, asked.zone)[0] if placement else None
     is_fixed = row.is_locked or any(h.released_at is None for h in row.job.holds.all())
     planned_min = row.p50_min + shop.planning_share * (row.p80_min - row.p50_min)
     return scheduling.Visit(
@@ -262,7 +265,7 @@ def _ready_on(row: Visit, asked: Asked) -> dt.date | None:
     return max((day for day in days if day), default=None)
 
 
-def _slots(placement: Placement, zone: ZoneInfo) -> list[scheduling.Slot]:
+def slots(placement: Placement, zone: ZoneInfo) -> list[scheduling.Slot]:
     """Where the visit was published, day by day."""
     starts = [dt.datetime.fromisoformat(part["starts_at"]) for part in placement.parts]
     found = [on_clock(at, zone) for at in starts or [placement.starts_at]]

@@ -18,6 +18,7 @@ from crewjobs.models import Crew, Shop
 from crewjobs.snapshots import to_plan
 from crewjobs.snapshots.clocks import between, moment, on_clock
 from crewjobs.snapshots.fabrication import ready_days
+from crewjobs.snapshots.held_days import without_held
 from crewjobs.snapshots.to_plan import LeftOut, Room
 
 
@@ -39,12 +40,12 @@ def week(first_on: dt.date, last_on: dt.date) -> Week:
     shop = Shop.objects.get()
     zone = ZoneInfo(shop.time_zone)
     days = [first_on + dt.timedelta(n) for n in range((last_on - first_on).days + 1)]
-    crew_days = tuple(_crew_days(shop, days, zone))
     travel = scheduling.GreatCircle(
         circuity_factor=shop.circuity_factor,
         speed_kmh=shop.speed_kmh,
         fixed_min=round(shop.drive_extra_min),
     )
+    crew_days = tuple(without_held(_crew_days(shop, days, zone), days, zone, travel))
     visits, left_out = to_plan.visits(
         to_plan.Asked(
             shop=shop,

@@ -66,6 +66,53 @@ def test_what_was_published_over_two_days_stays_there() -> None:
     assert again.parts == placement.parts
 
 
+@pytest.mark.usefixtures("long")
+def test_a_visit_that_goes_on_after_these_days_stays_and_keeps_its_crew(two_crews) -> None:
+    thursday, friday = dt.date(2026, 6, 4), dt.date(2026, 6, 5)
+    publish(draft(first_on=friday))
+    placement = Placement.objects.get()
+    assert [part["starts_at"][:10] for part in placement.parts] == ["2026-06-05", "2026-06-08"]
+    later = rows.visit(job("1002"), hands=3)
+    for first_on, last_on in ((thursday, friday), (MONDAY, MONDAY)):
+        plan = draft(first_on=first_on, last_on=last_on)
+        assert [each.visit for each in plan.planned.all()] == [later]
+        assert not plan.unplaced.exists()
+        free = {
+            each.day: each.shift_start_min
+            for each in week(first_on, last_on).problem.crew_days
+            if each.crew == str(placement.crew_id)
+        }
+        assert free.get(thursday, 480) == 480
+        assert free.get(friday, 900) > 14 * 60
+        assert free.get(MONDAY, 900) > 14 * 60
+    assert len(two_crews) == 2
+
+
+@pytest.mark.usefixtures("two_crews")
+def test_what_a_long_visit_leaves_of_its_last_day_is_planned() -> None:
+    long = rows.visit(job(), hands=3, p50_min=560, p80_min=560, p90_min=600)
+    parts = [
+        {"starts_at": rows.at(2, 13.5).isoformat(), "ends_at": rows.at(2, 21.5).isoformat(),
+         "drive_min": 12},
+        {"starts_at": rows.at(3, 13.5).isoformat(), "ends_at": rows.at(3, 15.5).isoformat(),
+         "drive_min": 12},
+    ]  # fmt: skip
+    placed = rows.placement(long, starts_at=rows.at(2, 13.5), ends_at=rows.at(3, 15.5), parts=parts)
+    wednesday = dt.date(2026, 6, 3)
+    problem = week(wednesday, wednesday).problem
+    (left,) = (each for each in problem.crew_days if each.crew == str(placed.crew_id))
+    drive = int(
+        problem.travel.minutes([left.depot, scheduling.Place(at_lat=44.95, at_lon=-91.85)])[1, 0]
+    )
+    assert (left.shift_start_min, left.shift_end_min) == (630 + drive, 17 * 60)
+    early = {"starts_at": rows.at(3, 20).isoformat(), "ends_at": rows.at(3, 22).isoformat()}
+    placed.parts = [parts[0], parts[1] | early]
+    placed.save()
+    problem = week(wednesday, wednesday).problem
+    (left,) = (each for each in problem.crew_days if each.crew == str(placed.crew_id))
+    assert (left.shift_start_min, left.shift_end_min) == (480, 15 * 60 - drive)
+
+
 def test_a_long_visit_is_moved_by_hand_as_a_whole(long, two_crews) -> None:
     plan = draft()
     at = dt.datetime(2026, 6, 4, 14, tzinfo=dt.UTC)
