@@ -1,5 +1,6 @@
 """A piece by its plain shape, typed as people measure: redrawn, or a new one."""
 
+import re
 from uuid import UUID
 
 from django import forms
@@ -18,6 +19,7 @@ from crewjobs.permissions import visible_jobs
 from crewjobs.web.drawings import on_page
 from crewjobs.web.lengths import LengthField, bare_mm, typed
 from crewjobs.web.pages import Asked, page, refusals
+from crewjobs.web.wording import extent
 
 USUAL_MM = 30.0
 """The usual thickness. Common practice."""
@@ -52,13 +54,14 @@ class ShapeForm(forms.Form):
 
     def __init__(self, shop: Shop, data: QueryDict | None, piece: Piece | None) -> None:
         super().__init__(data, initial={"name": piece.name, "kind": piece.kind} if piece else None)
-        self.bare_mm = bare_mm(shop)
+        self.shop, self.bare_mm = shop, bare_mm(shop)
         thickness_mm = piece.thickness_mm if piece else USUAL_MM
         self.fields["thickness_mm"] = LengthField(
             shop=shop, label="Thickness", initial=typed(thickness_mm, shop)
         )
         for name, label in SIZES.items():
             self.fields[name] = LengthField(shop=shop, label=label)
+        self.order_fields(["name", "kind", "thickness_mm", "shape", *SIZES, "corner", "radii"])
 
     def clean(self) -> dict[str, object]:
         """The values, with the outline that they make."""
@@ -93,8 +96,13 @@ class ShapeForm(forms.Form):
         except ValueError as error:
             named, said = str(error).split(" ", 1)[0], str(error)
             where = named if named in SIZES else "radii"
-            self.add_error(where, said if where == "radii" else said.split(", ", 1)[1])
+            self.add_error(where, said if where == "radii" else self._in_words(said))
             return None
+
+    def _in_words(self, said: str) -> str:
+        """Without the field's own name, its limit in the shop's units."""
+        own = said.split(", ", 1)[1]
+        return re.sub(r"([\d.]+) mm", lambda found: extent(float(found[1]), self.shop), own)
 
     def _rounded(self, sharp: Outline) -> Outline:
         texts = [each for each in self.cleaned_data["radii"].split(",") if each.strip()]

@@ -66,7 +66,7 @@ def test_a_piece_is_redrawn_and_keeps_what_hangs_on_it(office, job, shop):
     ("change", "said"),
     [
         ({"leg_mm": ""}, "an L needs it"),
-        ({"leg_mm": "20"}, "it must be more than 647.7 mm"),
+        ({"leg_mm": "20"}, "it must be more than 2' 1 1/2\""),
         ({"left_mm": "20"}, "an L has none"),
         ({"length_mm": "wide"}, "is not a length"),
         ({"depth_mm": "0"}, "it must be more than 0"),
