@@ -4,7 +4,9 @@ The only file that knows the solver (HiGHS). It knows nothing of crews and visit
 not seconds, so the same question has the same answer.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import cast
 
 import highspy
 import numpy as np
@@ -83,6 +85,18 @@ class Program:
             starts[:-1].astype(np.int32), rows.astype(np.int32), values,
         )  # fmt: skip
 
+    def reprice(self, column: int, cost: float) -> None:
+        """Another cost of a column."""
+        self._model.changeColCost(column, cost)
+
+    def take(self, column: int) -> None:
+        """The column is to be in every solution until it is let go."""
+        self._model.changeColBounds(column, 1.0, 1.0)
+
+    def let_go(self, column: int) -> None:
+        """The column is free again."""
+        self._model.changeColBounds(column, 0.0, highspy.kHighsInf)
+
     def solved(self) -> Answer | None:
         """The cheapest choice in parts, from the last one on; None if there is none."""
         self._model.run()
@@ -138,8 +152,43 @@ class _Linear:
         self.columns = np.concatenate([self.columns, columns])
 
 
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """The columns of a choice cheaper than asked, if one was found, and whether none is better."""
+
+    taken: Ints | None
+    is_proven: bool
+
+
+def proven(choice: Choice, *, below_cost: float, is_enough: Callable[[], bool]) -> Proof:
+    """The cheapest choice in whole numbers, unless somebody says that it is enough before."""
+    columns = np.arange(len(choice.cost))
+    model = _whole_model(choice, columns, below_cost)
+    model.setOptionValue("mip_rel_gap", 0.0)
+    model.setOptionValue("mip_abs_gap", 0.5)
+
+    def ask(*told: object) -> None:
+        answer = cast("_core.cb.HighsCallbackInput", told[3])
+        answer.user_interrupt = is_enough()
+
+    model.setCallback(ask, None)
+    model.startCallback(_core.cb.HighsCallbackType.kCallbackMipInterrupt)
+    model.run()
+    status = model.getModelStatus()
+    ended = (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible,
+             highspy.HighsModelStatus.kObjectiveBound)  # fmt: skip
+    return Proof(_taken(model, columns, below_cost), status in ended)
+
+
 def _whole(choice: Choice, columns: Ints, below_cost: float) -> Ints | None:
-    """The cheapest choice among some columns, in whole numbers."""
+    """The cheapest choice found among some columns, in whole numbers."""
+    model = _whole_model(choice, columns, below_cost)
+    model.setOptionValue("mip_max_nodes", MOST_NODES)
+    model.run()
+    return _taken(model, columns, below_cost)
+
+
+def _whole_model(choice: Choice, columns: Ints, below_cost: float) -> _core._Highs:
     starts, index = _part(choice, columns)
     program = highspy.HighsLp()
     program.num_col_, program.num_row_ = len(columns), len(choice.low)
@@ -152,10 +201,12 @@ def _whole(choice: Choice, columns: Ints, below_cost: float) -> Ints | None:
     program.a_matrix_.value_ = choice.values[index]
     program.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
     model = _model()
-    model.setOptionValue("mip_max_nodes", MOST_NODES)
     model.setOptionValue("objective_bound", below_cost)
     model.passModel(program)
-    model.run()
+    return model
+
+
+def _taken(model: _core._Highs, columns: Ints, below_cost: float) -> Ints | None:
     info, value = model.getInfo(), np.array(model.getSolution().col_value)
     is_known = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     if not is_known or info.objective_function_value >= below_cost - 0.5:

@@ -44,15 +44,24 @@ class Priced:
 
 
 def priced(
-    lister: Lister, board: Board, crew_day: int, worth: Floats, limits: tuple[float, float]
+    lister: Lister,
+    board: Board,
+    crew_day: int,
+    worth: Floats,
+    limits: tuple[float, float],
+    *,
+    most: int = MOST_FOLLOWED,
 ) -> Priced:
     """The routes whose cost net of the worth of their visits is low.
 
     It must lie below the first of the limits, and not further above the best one than the second.
-    A visit that is worth less than it costs on its own is left out: no route is better for it.
+    Of the partial routes at most so many are followed, which the floor allows for. A visit that is
+    worth less than it costs on its own is left out: no route is better for it.
     """
     every = replace(lister.candidates(crew_day), worth=worth[lister.candidates(crew_day).number])
-    sieve = Worthwhile(board, crew_day, every.at(np.nonzero(every.worth > every.cost)[0]), limits)
+    rows = np.nonzero(every.worth > every.cost)[0]
+    sieve = Worthwhile(board, crew_day, every.at(rows), limits)
+    sieve.most = most
     routes = lister.sieved(crew_day, sieve.candidates, sieve)
     net = routes.cost - np.where(routes.order >= 0, worth[routes.order], 0).sum(axis=1)
     kept = np.nonzero(net < sieve.below)[0]
@@ -112,7 +121,9 @@ class Worthwhile(Sieve):
             reach[now] = np.where(done[now] < steps, further, NOWHERE)
             there = board.arrivals(self.crew_day, minutes[now][:, None, None], ways) - start
             onward = reach[np.minimum(there // STEP_MIN, steps), every]
-            home[now] = np.minimum(home[now], (board.costs.drive * ways + onward).min(axis=2))
+            home[now] = np.minimum(
+                home[now], (board.costs.drive * ways + onward).min(axis=2, initial=NOWHERE)
+            )
         return home
 
     def _straight_home(self, minutes: Ints) -> Floats:
