@@ -246,13 +246,19 @@ class Board:
 
     def windows(self, visit: int, crew_day: int) -> tuple[Span, ...]:
         """The worked minutes at which a visit may start on a crew-day."""
-        key = visit, crew_day
+        key = visit, (-crew_day if self.is_soon(visit) else self._same_clock[crew_day])
         if key not in self._windows:
             spans = arrival_windows(self.visits[visit], self.crew_days[crew_day])
             if not (self.is_soon(visit) and self.is_promised_to(visit, crew_day)):
                 spans = tuple(self._from_horizon(crew_day, spans))
             self._windows[key] = spans
         return self._windows[key]
+
+    @cached_property
+    def _same_clock(self) -> list[int]:
+        """For each crew-day a number, the same for those of one day and with one break."""
+        numbers: dict[object, int] = {}
+        return [numbers.setdefault((c.day, c.pause), len(numbers) + 1) for c in self.crew_days]
 
     def _from_horizon(self, crew_day: int, spans: Iterable[Span]) -> Iterator[Span]:
         """What of the spans lies at or after the horizon."""

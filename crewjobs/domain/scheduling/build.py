@@ -3,7 +3,8 @@
 It never takes back what it has placed; that is for the search.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from crewjobs.domain.scheduling import evaluate, links
 from crewjobs.domain.scheduling.board import Board, Draft
@@ -182,14 +183,45 @@ def cheapest_place(
 ) -> tuple[int, int, tuple[int, ...]] | None:
     """The least extra cost of one more visit, its crew-day and the order there; None if nowhere."""
     first, last = evaluate.day_span(board, days, visit)
+    least = sorted(
+        (_least_extra(board, draft.get(k, ()), k, visit), k)
+        for k in range(len(board.crew_days))
+        if first <= board.day[k] <= last and evaluate.fits(board, visit, k)
+    )
     best: tuple[int, int, tuple[int, ...]] | None = None
-    for k in range(len(board.crew_days)):
-        if not (first <= board.day[k] <= last and evaluate.fits(board, visit, k)):
-            continue
+    for least_extra, k in least:
+        if best is not None and least_extra > best[0]:
+            break
         found = cheapest_in(board, draft, k, visit)
-        if found is not None and (best is None or found[0] < best[0]):
+        if found is not None and (best is None or (found[0], k) < best[:2]):
             best = found[0], k, found[1]
     return best
+
+
+def _least_extra(board: Board, order: tuple[int, ...], crew_day: int, visit: int) -> int:
+    """What one more visit on a crew-day costs at least: its detour, being late, sending a crew."""
+    alone = evaluate.late_cost(board, visit, crew_day) + evaluate.away_cost(board, visit, crew_day)
+    alone += 0 if order else board.costs.crew_day
+    return alone + board.costs.drive * min(_detours(board, order, crew_day, visit))
+
+
+def _detours(board: Board, order: tuple[int, ...], crew_day: int, visit: int) -> Iterator[int]:
+    """The further minutes of driving for one more visit at each place of an order.
+
+    No table of drives has a way round by the visit that is shorter, so none is below zero.
+    """
+    there = board.site[visit]
+    for here, then in pairwise(_sites(board, order, crew_day)):
+        yield board.drive[here][there] + board.drive[there][then] - board.drive[here][then]
+
+
+def _drive_min(board: Board, order: tuple[int, ...], crew_day: int) -> int:
+    return sum(board.drive[here][then] for here, then in pairwise(_sites(board, order, crew_day)))
+
+
+def _sites(board: Board, order: tuple[int, ...], crew_day: int) -> list[int]:
+    depot = board.depot[crew_day]
+    return [depot, *(board.site[i] for i in order), depot]
 
 
 def cheapest_in(
@@ -213,10 +245,23 @@ def cheapest_order(
     board: Board, crew_day: int, order: tuple[int, ...], visit: int
 ) -> tuple[int, tuple[int, ...]] | None:
     """The least extra cost of one more visit on a crew-day and the order; None if there is none."""
-    work = sum(board.visits[i].duration_min for i in (*order, visit))
-    if work > board.latest_end[crew_day] - board.shift_start[crew_day]:
+    detours = list(_detours(board, order, crew_day, visit))
+    room = board.latest_end[crew_day] - board.shift_start[crew_day]
+    room -= sum(board.visits[i].duration_min for i in (*order, visit))
+    if board.problem.traffic.is_even:
+        room -= _drive_min(board, order, crew_day)
+    if room < 0:
         return None
     before = evaluate.route_cost(board, crew_day, order) or 0
-    trials = [(*order[:at], visit, *order[at:]) for at in range(len(order) + 1)]
-    costs = [(evaluate.route_cost(board, crew_day, trial), trial) for trial in trials]
-    return min(((cost - before, trial) for cost, trial in costs if cost is not None), default=None)
+    alone = 0 if order else board.costs.crew_day
+    best: tuple[int, tuple[int, ...]] | None = None
+    for at in sorted(range(len(detours)), key=detours.__getitem__):
+        if best is not None and board.costs.drive * detours[at] + alone > best[0]:
+            break
+        if board.problem.traffic.is_even and detours[at] > room:
+            break
+        trial = (*order[:at], visit, *order[at:])
+        cost = evaluate.route_cost(board, crew_day, trial)
+        if cost is not None and (best is None or (cost - before, trial) < best):
+            best = cost - before, trial
+    return best

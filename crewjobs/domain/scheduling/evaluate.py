@@ -288,7 +288,9 @@ def fits(board: Board, visit: int, crew_day: int) -> bool:
     """Whether the visit could have the crew-day for itself."""
     key = visit, crew_day
     if key not in board.fit:
-        board.fit[key] = not broken_rules(board, visit, crew_day)
+        who, at = board.visits[visit], board.crew_days[crew_day]
+        is_ruled_out = any(breaks(who, at) for breaks in RULES.values())
+        board.fit[key] = not is_ruled_out and not broken_rules(board, visit, crew_day)
     return board.fit[key]
 
 
