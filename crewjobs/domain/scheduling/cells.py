@@ -6,11 +6,10 @@ found without reckoning every cell, by what the detour alone must cost.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from crewjobs.domain.scheduling import build, evaluate
-from crewjobs.domain.scheduling.board import Board, Draft
-from crewjobs.domain.scheduling.problem import CrewDay, Problem, Visit
+from crewjobs.domain.scheduling.board import FOREVER, Board, Draft
+from crewjobs.domain.scheduling.problem import CrewDay, Visit
 
 Found = tuple[int, int, tuple[int, ...]]
 """The extra cost of one more visit, its crew-day and the order there."""
@@ -34,17 +33,18 @@ def cut(board: Board, crew_days: Iterable[int], visits: Iterable[int]) -> Board:
 
 def small_board(board: Board, crew_days: tuple[CrewDay, ...], visits: tuple[Visit, ...]) -> Board:
     """A board of its own with the costs and the travel of another."""
-    whole = board.problem
-    return Board(
-        Problem(crew_days=crew_days, visits=visits, costs=whole.costs, travel=whole.travel)
-    )
+    return Board(replace(board.problem, crew_days=crew_days, visits=visits))
 
 
 def unlinked(visit: Visit, ids: Iterable[str] = ()) -> Visit:
-    """The visit without the order to others than these."""
-    if visit.after is None or visit.after.visit in ids:
-        return visit
-    return replace(visit, after=None)
+    """The visit without order and links to others than these."""
+    there = frozenset(ids)
+    return replace(
+        visit,
+        after=visit.after if visit.after and visit.after.visit in there else None,
+        continues=visit.continues if visit.continues in there else None,
+        assists=visit.assists if visit.assists in there else None,
+    )
 
 
 def open_days(board: Board, draft: Draft, visit: int) -> Sequence[int]:
@@ -67,24 +67,34 @@ def least_extra_cost(board: Board, crew_day: int, order: Sequence[int], visit: i
     ----------
     True as long as no way by a third place is shorter than the direct one, which ``Travel`` asks.
     """
-    drive, site, costs = board.drive, board.site, board.costs
+    drive, out, site = board.drive, board.drive[board.site[visit]], board.site
     here, depot = site[visit], board.depot[crew_day]
-    out = drive[here]
-    stops = [depot, *(site[i] for i in order), depot]
-    detour = min(
-        drive[back][here] + out[there] - drive[back][there] for back, there in pairwise(stops)
-    )
+    detour, back = FOREVER, depot
+    for there in (*(site[i] for i in order), depot):
+        detour = min(detour, drive[back][here] + out[there] - drive[back][there])
+        back = there
     fixed = evaluate.late_cost(board, visit, crew_day) + evaluate.away_cost(board, visit, crew_day)
-    return costs.drive * detour + fixed + (0 if order else costs.crew_day)
+    return board.costs.drive * detour + fixed + (0 if order else board.costs.crew_day)
 
 
-def cheapest(board: Board, draft: Draft, visit: int, *, but: Iterable[int] = ()) -> Found | None:
-    """The least extra cost of one more visit, its crew-day and the order there; None if nowhere."""
-    left_aside = set(but)
+def cheapest(
+    board: Board,
+    draft: Draft,
+    visit: int,
+    *,
+    but: Iterable[int] = (),
+    among: Iterable[int] | None = None,
+) -> Found | None:
+    """The least extra cost of one more visit, its crew-day and the order there; None if nowhere.
+
+    `but` leaves crew-days aside, `among` looks at these alone.
+    """
+    days = set(open_days(board, draft, visit)) - set(but)
+    chosen = days if among is None else days.intersection(among)
     bounds = sorted(
         (least_extra_cost(board, k, draft.get(k, ()), visit), k)
-        for k in open_days(board, draft, visit)
-        if k not in left_aside and evaluate.fits(board, visit, k)
+        for k in chosen
+        if evaluate.fits(board, visit, k)
     )
     best: Found | None = None
     for bound, k in bounds:

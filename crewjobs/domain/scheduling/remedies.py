@@ -150,6 +150,8 @@ def mended(board: Board, draft: Draft, visit: int, crew_day: int) -> Remedy | No
     for code in evaluate.broken_rules(board, visit, crew_day):
         if code in _MENDS:
             trial = trial.with_change(_MENDS[code](trial.who, trial.at))
+        elif code not in _HOURS:
+            return None
     before = evaluate.route_cost(board, crew_day, order) or 0
     options = [_priced(each, before) for each in _in_hours(_loaded(trial))]
     options += list(_one_elsewhere(board, draft, crew_day, trial))
@@ -301,7 +303,10 @@ _MENDS: Mapping[str, Callable[[Visit, CrewDay], Change]] = {
     "locked_elsewhere": _unlocked,
     "not_ready": _ready,
 }
-"""What mends a rule of the empty day; hours and windows are mended together, see `_in_hours`."""
+"""What mends a rule of the empty day."""
+
+_HOURS = frozenset({"no_window", "too_late_there", "too_long_for_shift"})
+"""What is mended together with the other visits of the day."""
 
 
 def applied(problem: Problem, schedule: Schedule, remedy: Remedy) -> tuple[Problem, Schedule]:
