@@ -18,6 +18,8 @@ WALL_MM = 100.0
 ALONG = "seen along the way"
 RISE_MM = 180.0
 """Of the steps that are drawn; the model knows only their pitch."""
+TRIES = 60
+"""Turns, and places, that are tried in a side door."""
 ANGLES = 720
 """Poses that are tried around a corner."""
 
@@ -233,27 +235,62 @@ def side_door(sizes: dict[str, float], plate: Plate) -> Scene:
         scene = corner(hall, door, sizes["turn_deg"], plate)
         return replace(scene, walls=_jambs(scene, door, hall, wall)) if can_slide else scene
     _, angle = lengths.slide_in(hall, door, wall, wide)
-    top = hall + wall
-    tip = door, top
-    middle = (
-        tip[0] - long / 2 * cos(angle) - wide / 2 * sin(angle),
-        tip[1] - long / 2 * sin(angle) + wide / 2 * cos(angle),
+    middle, angle = _through(sizes, (long, wide), angle)
+    carried, kept = (
+        rectangle(middle, angle, *size) for size in ((plate.plan_mm, plate.wide_mm), (long, wide))
     )
-    left = min(x for x, _ in rectangle(middle, angle, long, wide)) - WALL_MM
-    right = door + sizes["free_wall_mm"]
+    left = min(0.0, *(x for x, _ in kept)) - WALL_MM
+    top, right = hall + wall, door + sizes["free_wall_mm"]
     return Scene(
         view="from above",
-        walls=(
-            _box(left, right, -WALL_MM, 0), _box(left, 0, hall, top),
-            _box(door, right, hall, top), _box(right, right + WALL_MM, hall, top + WALL_MM * 4),
-        ),
-        carried=rectangle(middle, angle, plate.plan_mm, plate.wide_mm),
-        kept=rectangle(middle, angle, long, wide),
+        walls=(*_door_walls(sizes, left), _box(right, right + WALL_MM, hall, top + WALL_MM * 4)),
+        carried=carried,
+        kept=kept,
         measures=(
             ((left + WALL_MM, 0.0), (left + WALL_MM, hall)),
             ((0.0, top + 2 * WALL_MM), (door, top + 2 * WALL_MM)),
         ),
+    )
+
+
+def _door_walls(sizes: dict[str, float], left_mm: float) -> tuple[Corners, ...]:
+    """The hall's far wall and the wall with the door."""
+    hall, door = sizes["hall_mm"], sizes["width_mm"]
+    top, right = hall + sizes["wall_mm"], door + sizes["free_wall_mm"]
+    return (
+        _box(left_mm, right, -WALL_MM, 0), _box(left_mm, 0, hall, top),
+        _box(door, right, hall, top),
     )  # fmt: skip
+
+
+def _through(
+    sizes: dict[str, float], strip: tuple[float, float], slide_rad: float
+) -> tuple[Point, float]:
+    """Middle and angle of a strip in a side door: at the angle at which it slides, tip at the jamb.
+
+    A longer one than slides through so is turned further, its side at the far jamb and as little of
+    it in the room as the hall lets it, where a free pose like this was found.
+    """
+    long, wide = strip
+    top = sizes["hall_mm"] + sizes["wall_mm"]
+    right, far = sizes["width_mm"] + sizes["free_wall_mm"], top + sizes["room_mm"]
+
+    def pose(angle_rad: float, in_room_share: float) -> tuple[Point, float]:
+        ahead = long * (in_room_share - 0.5)
+        x = sizes["width_mm"] + ahead * cos(angle_rad) - wide / 2 * sin(angle_rad)
+        return (x, top + ahead * sin(angle_rad) + wide / 2 * cos(angle_rad)), angle_rad
+
+    def is_free(found: tuple[Point, float]) -> bool:
+        corners = rectangle(*found, long, wide)
+        is_in_hall = min(y for _, y in corners) >= 0
+        return is_in_hall and all(x <= right and y <= far for x, y in corners)
+
+    tries = (
+        pose(slide_rad + (pi / 2 - slide_rad) * turn / TRIES, share / TRIES)
+        for turn in range(TRIES + 1)
+        for share in range(TRIES + 1)
+    )
+    return next((each for each in tries if is_free(each)), pose(slide_rad, 0.0))
 
 
 def _jambs(scene: Scene, door_mm: float, hall_mm: float, wall_mm: float) -> tuple[Corners, ...]:

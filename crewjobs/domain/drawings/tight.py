@@ -22,6 +22,7 @@ from crewjobs.domain.drawings.sheets import arranged, on_sheet, reach_mm, writte
 from crewjobs.domain.facts import Piece, RouteElement, RouteKind
 
 FREE = "as it is drawn it is free: on the way into this place it is not"
+SEARCHED = "the pose that lets it in is another than the one drawn"
 SAME_MM = 0.01
 SECTION_FACTOR = 1.6
 """A cross-section shows little: it is drawn so much smaller."""
@@ -44,8 +45,9 @@ def tightest(
     shapes = arranged(views, letter_mm, is_narrow=lettering.is_narrow)
     said = list(_said(piece, limit, verdict, plate, lettering))
     said += [(each, Role.NOTE) for each in _decided(route, verdict, limit)]
-    if verdict.margin_mm < 0 and not any(_touches(scene) for scene in scenes):
-        said.append((FREE, Role.WARNING))
+    touches = any(_touches(scene) for scene in scenes)
+    if touches != (verdict.margin_mm < 0):
+        said.append((SEARCHED if touches else FREE, Role.WARNING))
     (left, low), (right, _) = reach_mm(shapes, letter_mm)
     shapes += written(said, (left, low - letter_mm / 2), right - left, letter_mm)
     return on_sheet(
