@@ -24,7 +24,7 @@ from crewjobs.permissions import visible_jobs, visible_visits
 from crewjobs.web.lengths import LengthField
 from crewjobs.web.longest import longest
 from crewjobs.web.pages import Asked, page, refusals
-from crewjobs.web.wording import fine_extent
+from crewjobs.web.wording import fine_extent, in_units
 
 SLUGS = {form.replace(" ", "-"): form for form in Form if form is not Form.INSPECTION}
 NOTE = "{}__note"
@@ -95,6 +95,7 @@ class Told:
     answered: int
     asked: int
     bad: tuple[answers.Bad, ...]
+    """Those that stand on this form; a newer one on another form is told there."""
 
     @property
     def slug(self) -> str:
@@ -139,7 +140,7 @@ def of_visit(asked: Asked, visit_id: UUID, form: str) -> HttpResponseBase:
     with timezone.override(visit.job.site.time_zone):
         found = _filled(asked, answers.asked(job, kind), act)
         if found is None:
-            asked.say(_came_to(snapshots.job(visit.job_id), kind))
+            asked.say(in_units(_came_to(snapshots.job(visit.job_id), kind), asked.shop))
             return redirect("visit", visit_id)
         return _asking(asked, job, "", context, found)
 
@@ -161,6 +162,7 @@ def inspection(asked: Asked, job_id: UUID, piece_id: UUID) -> HttpResponseBase:
     if found is None:
         newest = piece.inspections.order_by("-created_at")[0]
         said = "has passed its inspection" if newest.passed else f"has failed: {newest.note}"
+        said = in_units(said, asked.shop)
         asked.say(f"Piece {piece.name} {said}.")
         return redirect("job", job_id)
     context: dict[str, object] = {"job": row, "piece": piece, "form_name": Form.INSPECTION}
@@ -194,7 +196,7 @@ def _told(job: facts.Job, form: Form, about: str = "") -> Told:
         about=about,
         answered=sum((each.code, about) in known for each in asked),
         asked=len(asked),
-        bad=tuple(answers.bad(job, form, about)),
+        bad=tuple(each for each in answers.bad(job, form, about) if each.answer.form is form),
     )
 
 

@@ -27,11 +27,10 @@ def check(job: Job) -> Iterator[Finding]:
     if job.record.stage.rank >= Stage.INSTALLED.rank:
         return
     names = [piece.name for piece in job.work.pieces]
-    told = {each.question.code: (form, each) for form in SITE for each in answers.bad(job, form)}
-    for form, each in told.values():
-        yield _bad(form, each)
-    for each in chain.from_iterable(answers.bad(job, Form.INSPECTION, name) for name in names):
-        yield _bad(Form.INSPECTION, each)
+    told = {each.question.code: each for form in SITE for each in answers.bad(job, form)}
+    of_pieces = chain.from_iterable(answers.bad(job, Form.INSPECTION, name) for name in names)
+    for each in (*told.values(), *of_pieces):
+        yield _bad(each)
     yield from _open_forms(job)
     passed = [name for name in names if name in job.record.inspected]
     if bare := [name for name in passed if answers.missing(job, Form.INSPECTION, name)]:
@@ -57,10 +56,10 @@ def _is_due(job: Job, form: Form) -> bool:
     return VisitKind.INSTALL in job.record.visits and is_there == (form is Form.WALK_THROUGH)
 
 
-def _bad(form: Form, bad: Bad) -> Finding:
+def _bad(bad: Bad) -> Finding:
     note = f" ({bad.answer.note})" if bad.answer.note else ""
     of = f" of piece {bad.answer.about}" if bad.answer.about else ""
-    words = f"{form}{of}: {bad.question.words}: {bad.reason}{note}"
+    words = f"{bad.answer.form}{of}: {bad.question.words}: {bad.reason}{note}"
     return _finding(bad.severity, words, bad.answer.about)
 
 

@@ -54,6 +54,11 @@ def test_the_newest_answer_counts_whichever_form_and_order_it_came_in(order: int
     assert len(found(*[*told, again][::order])) == 1
 
 
+def test_a_bad_answer_is_told_once_and_of_the_form_that_it_stands_on() -> None:
+    told = answer("power", "no", form=Form.READINESS)
+    assert found(told) == [(Severity.WARN, "readiness: There is power for the tools: no")]
+
+
 def test_a_bad_answer_about_a_piece_names_it() -> None:
     told = answer("sound", "no", form=Form.INSPECTION, about="A", note="a chip at the left end")
     (finding,) = bad_answers.check(make.job(record=make.record(answers=(told,))))
