@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from crewjobs.actions import large_plans, learning
+from crewjobs.actions import large_plans, learning, searching
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -19,5 +19,6 @@ class Errand:
 
 DO: Mapping[str, Errand] = {
     large_plans.PLAN_PART: Errand(act=large_plans.note, compute=large_plans.compute),
+    searching.SEARCH: Errand(act=searching.note, compute=searching.compute),
     learning.LEARN: Errand(act=learning.refit),
 }

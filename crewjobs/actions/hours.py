@@ -8,6 +8,7 @@ from uuid import UUID
 from django.db.models import F
 
 from crewjobs import snapshots
+from crewjobs.actions import searching
 from crewjobs.domain import hours
 from crewjobs.domain.adhesives import Mixed, mixed
 from crewjobs.domain.facts import VisitKind
@@ -24,11 +25,13 @@ def refresh(job: Job, *, now: datetime) -> None:
 
 
 def refresh_all(job_ids: Collection[UUID], *, now: datetime) -> None:
-    """Do so for many jobs, by the model that is in use."""
+    """Do so for many jobs, by the model that is in use; their side doors are searched soon."""
     shop = snapshots.shop()
     learned = in_use(shop)
     model = _model(learned, shop)
-    for row in snapshots.whole_jobs().filter(pk__in=job_ids):
+    rows = list(snapshots.whole_jobs().filter(pk__in=job_ids))
+    searching.ask(rows, shop, now=now)
+    for row in rows:
         for visit in row.visits.all():
             if visit.cancelled_at is None and visit.started_at is None:
                 _refresh(visit, row, shop, model)

@@ -82,7 +82,11 @@ def stairs(job: Job) -> tuple[float, bool]:
 def verdict(job: Job, piece: Piece) -> access.Verdict:
     """What geometry says of one piece on the job's way in."""
     return access.check(
-        piece, job.work.route, job.clearances, from_cutout_mm=job.limits.part_from_cutout_mm
+        piece,
+        job.work.route,
+        job.clearances,
+        from_cutout_mm=job.limits.part_from_cutout_mm,
+        searched=job.searched,
     )
 
 
@@ -109,6 +113,10 @@ def _admitted(job: Job) -> Admitted | None:
     depth_mm = max(min(piece.length_mm, piece.depth_mm) for piece in pieces)
     thickness_mm = max(piece.thickness_mm for piece in pieces)
     longest = access.longest_piece(
-        route, depth_mm, thickness_mm=thickness_mm, clearances=job.clearances
+        route,
+        depth_mm,
+        thickness_mm=thickness_mm,
+        clearances=job.clearances,
+        searched=job.searched,
     )
     return Admitted(depth_mm=depth_mm, thickness_mm=thickness_mm, longest=longest)

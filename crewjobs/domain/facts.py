@@ -3,6 +3,7 @@
 This file is the glossary: the database, the API and the pages use the same words.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
@@ -475,6 +476,8 @@ class Job:
     """What the shop lets one person carry."""
     limits: Limits = USUAL
     """What counts in the shop where no publisher fixes a value."""
+    searched: Mapping[str, float] = field(default_factory=dict)
+    """How long a strip goes in where a search found it, by what was searched."""
     rule_set: RuleSet = RuleSet.STRICTER
     dust_rules: DustRules | None = None
     """None: nobody chose, and both sets are shown."""

@@ -1,6 +1,6 @@
 """The rows of a job into its facts. Reads only; decides nothing."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from uuid import UUID
 
@@ -8,6 +8,8 @@ from django.db.models import QuerySet
 
 from crewjobs import models
 from crewjobs.domain import facts, questions
+from crewjobs.domain.access import SideRoom, side_rooms
+from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import (
     CutoutKind,
     DustRules,
@@ -76,17 +78,34 @@ def job(job_id: UUID) -> facts.Job:
 
 def job_facts(row: models.Job, of: models.Shop) -> facts.Job:
     """The facts of a job whose rows are at hand."""
+    known, limits = work(row), Limits.of(of.limits)
     return facts.Job(
         number=row.number,
-        work=work(row),
+        work=known,
         record=_record(row),
         team=_team(row),
         carrier_kg=of.carrier_kg,
         rule_set=RuleSet(of.rule_set),
         dust_rules=DustRules(of.dust_rules) if of.dust_rules else None,
-        limits=Limits.of(of.limits),
+        limits=limits,
+        searched=_searched(known, Clearances.by(limits)),
         questions=questions.of_shop(of.questions),
     )
+
+
+def to_search(known: facts.Work, clearances: Clearances) -> Iterator[tuple[int, SideRoom, float]]:
+    """What a search is worth on the way in of some work: element, door with room, strip's width."""
+    for thickness_mm in sorted({piece.thickness_mm for piece in known.pieces}):
+        yield from side_rooms(known.route, thickness_mm, clearances)
+
+
+def _searched(known: facts.Work, clearances: Clearances) -> dict[str, float]:
+    """What a search found of the way in; it is asked only where there is something to search."""
+    wanted = {room.fingerprint(wide) for _, room, wide in to_search(known, clearances)}
+    if not wanted:
+        return {}
+    rows = models.SearchedLimit.objects.filter(fingerprint__in=wanted)
+    return {row.fingerprint: row.level_mm or 0.0 for row in rows}
 
 
 def work(row: models.Job, *, only: Iterable[models.Piece] = ()) -> facts.Work:

@@ -5,7 +5,8 @@ way in admits, and never that it fits where a size was not measured or no motion
 nothing of the people beside the piece, of handrails and hooks, of weight, or of a piece laid flat.
 """
 
-from crewjobs.domain.access.elements import Limit
+from crewjobs.domain.access.elements import Limit, side_rooms
+from crewjobs.domain.access.search import SideRoom
 from crewjobs.domain.access.verdicts import (
     Answer,
     Longest,
@@ -14,4 +15,13 @@ from crewjobs.domain.access.verdicts import (
     longest_piece,
 )
 
-__all__ = ["Answer", "Limit", "Longest", "Verdict", "check", "longest_piece"]
+__all__ = [
+    "Answer",
+    "Limit",
+    "Longest",
+    "SideRoom",
+    "Verdict",
+    "check",
+    "longest_piece",
+    "side_rooms",
+]

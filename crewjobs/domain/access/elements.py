@@ -6,15 +6,19 @@ clear width. What was not measured makes a limit unknown, never a pass.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from math import atan2, cos, inf, radians, sin, sqrt
 
 from crewjobs.domain.access import shapes
+from crewjobs.domain.access.search import SideRoom
 from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import RouteElement, RouteKind
 
 Sizes = Mapping[str, float]
+Searched = Mapping[str, float]
+"""What a search found, in millimetres by the fingerprint of what was searched."""
+NOTHING: Searched = {}
 QUARTER_DEG, HALF_DEG = 90.0, 180.0
 """The landings that are known."""
 TURNING = frozenset({RouteKind.TURN, RouteKind.LANDING})
@@ -27,6 +31,7 @@ class Carried:
     high_mm: float
     thick_mm: float
     clearances: Clearances
+    searched: Searched = field(default_factory=dict)
 
     @property
     def wide_mm(self) -> float:
@@ -59,9 +64,15 @@ class Limit:
 
 
 def limits(
-    route: tuple[RouteElement, ...], high_mm: float, thick_mm: float, clearances: Clearances
+    route: tuple[RouteElement, ...],
+    high_mm: float,
+    thick_mm: float,
+    clearances: Clearances,
+    searched: Searched = NOTHING,
 ) -> tuple[Limit, ...]:
     """The limit of each element in turn, for a piece of this height on edge.
+
+    Where a search found more than the formulas, its length counts.
 
     Examples
     --------
@@ -71,7 +82,7 @@ def limits(
     >>> round(limit.level_mm), round(limit.tilted_mm), round(limit.tilt_deg)
     (2518, 2792, 42)
     """
-    carried = Carried(high_mm=high_mm, thick_mm=thick_mm, clearances=clearances)
+    carried = Carried(high_mm=high_mm, thick_mm=thick_mm, clearances=clearances, searched=searched)
     found = [_limit(element, place, carried) for place, element in enumerate(route, start=1)]
     return (*found, *_legs(route, found, carried))
 
@@ -166,18 +177,48 @@ def _turn(sizes: Sizes, carried: Carried) -> Limit:
     return _pitched(plan, clear, spare, carried)
 
 
+def side_rooms(
+    route: tuple[RouteElement, ...], thick_mm: float, clearances: Clearances
+) -> Iterator[tuple[int, SideRoom, float]]:
+    """What a search is worth: each side door measured whole, and the strip's width there."""
+    wide_mm = Carried(high_mm=0, thick_mm=thick_mm, clearances=clearances).wide_mm
+    for place, element in enumerate(route):
+        known = ((each, getattr(element, each)) for each in RouteElement.sizes())
+        sizes = {each: value for each, value in known if value is not None}
+        if is_side_door(element) and _is_bounded(sizes):
+            yield place, _side_room(sizes), wide_mm
+
+
+def _is_bounded(sizes: Sizes) -> bool:
+    """Whether all that bounds the room behind a side door was measured, and it is square."""
+    needs = {"hall_mm", "width_mm", "length_mm", "room_mm", "wall_mm", "free_wall_mm"}
+    return needs <= sizes.keys() and sizes["turn_deg"] == QUARTER_DEG
+
+
+def _side_room(sizes: Sizes) -> SideRoom:
+    return SideRoom(
+        hall_mm=sizes["hall_mm"],
+        run_mm=sizes["length_mm"],
+        door_mm=sizes["width_mm"],
+        wall_mm=sizes["wall_mm"],
+        room_mm=sizes["room_mm"],
+        beyond_mm=sizes["free_wall_mm"],
+    )
+
+
 def _side_door(sizes: Sizes, carried: Carried) -> Limit:
-    """Round the jamb as round a corner, or slid in along the wall; the longer counts."""
+    """Round the jamb as round a corner, slid in along the wall, or as a search found it."""
     hall, door, run, room = (sizes[n] for n in ("hall_mm", "width_mm", "length_mm", "room_mm"))
     clear = carried.clear_mm(sizes["height_mm"])
     spare = min(clear - carried.high_mm, min(hall, door) - carried.wide_mm)
     turn = sizes["turn_deg"]
     plan = min(shapes.corner_mm(hall, door, carried.wide_mm, turn_deg=turn), run, room)
-    if turn == QUARTER_DEG and {"wall_mm", "free_wall_mm"} <= sizes.keys():
+    if _is_bounded(sizes):
         longest, angle = shapes.slide_in(hall, door, sizes["wall_mm"], carried.wide_mm)
         along = min(sizes["free_wall_mm"], run) / cos(angle) if longest else 0.0
         deep = (room - carried.wide_mm * cos(angle)) / sin(angle)
-        plan = max(plan, min(longest, along, deep))
+        found = carried.searched.get(_side_room(sizes).fingerprint(carried.wide_mm), 0.0)
+        plan = max(plan, min(longest, along, deep), found)
     return _pitched(plan - carried.ends_mm, clear, spare, carried)
 
 

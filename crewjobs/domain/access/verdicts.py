@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
 
-from crewjobs.domain.access.elements import Limit, limits
+from crewjobs.domain.access.elements import NOTHING, Limit, Searched, limits
 from crewjobs.domain.access.parts import proposals, sizes_mm
 from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import Piece, RouteElement
@@ -18,6 +18,8 @@ class Answer(StrEnum):
     TILTED = "fits only tilted"
     TOO_LONG = "does not fit"
     NOT_MEASURED = "not measured"
+    NOTHING_MEASURED = "nothing measured"
+    """No element has a size that could stop a piece: that says nothing of whether it fits."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -88,12 +90,26 @@ class Longest:
     """What was not measured: the true figure may be smaller."""
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Way:
+    """A way in with all that its limits are counted by."""
+
+    route: tuple[RouteElement, ...]
+    clearances: Clearances
+    searched: Searched
+
+    def limits(self, high_mm: float, thick_mm: float) -> tuple[Limit, ...]:
+        """The limit of each element, for a piece of this height on edge."""
+        return limits(self.route, high_mm, thick_mm, self.clearances, self.searched)
+
+
 def longest_piece(
     route: tuple[RouteElement, ...],
     depth_mm: float,
     *,
     thickness_mm: float = 30.0,
     clearances: Clearances | None = None,
+    searched: Searched = NOTHING,
 ) -> Longest:
     """The longest piece of this depth that the way in admits, so that seams are placed in time.
 
@@ -105,7 +121,7 @@ def longest_piece(
     >>> round(longest_piece((landing,), 648).level_mm)
     2212
     """
-    found = limits(route, depth_mm, thickness_mm, clearances or Clearances())
+    found = limits(route, depth_mm, thickness_mm, clearances or Clearances(), searched)
     level = min(found, key=lambda each: each.level_mm, default=None)
     tilted = min(found, key=lambda each: each.tilted_mm, default=None)
     return Longest(
@@ -123,6 +139,7 @@ def check(
     clearances: Clearances | None = None,
     *,
     from_cutout_mm: float = USUAL.part_from_cutout_mm,
+    searched: Searched = NOTHING,
 ) -> Verdict:
     """What can be said of a piece on a way in, carried on edge by its longer side.
 
@@ -140,12 +157,13 @@ def check(
     """
     kept = clearances or Clearances()
     length, high = max(piece.length_mm, piece.depth_mm), min(piece.length_mm, piece.depth_mm)
-    found = limits(route, high, piece.thickness_mm, kept)
+    way = Way(route=route, clearances=kept, searched=searched)
+    found = way.limits(high, piece.thickness_mm)
     answer = _answer(length, found)
     tightest, margin = _tightest(length, found)
     axis, seams, parts = _WHOLE
     if answer is Answer.TOO_LONG:
-        axis, seams, parts = _parted(piece, route, kept, from_cutout_mm)
+        axis, seams, parts = _parted(piece, way, from_cutout_mm)
     return Verdict(
         piece=piece.name,
         answer=answer,
@@ -166,8 +184,10 @@ def check(
 def _answer(length_mm: float, found: tuple[Limit, ...]) -> Answer:
     if any(length_mm > each.tilted_mm for each in found):
         return Answer.TOO_LONG
-    if any(each.missing for each in found) or not found:
+    if any(each.missing for each in found):
         return Answer.NOT_MEASURED
+    if all(min(each.level_mm, each.spare_mm) == inf for each in found):
+        return Answer.NOTHING_MEASURED
     return Answer.TILTED if any(length_mm > each.level_mm for each in found) else Answer.FITS
 
 
@@ -193,19 +213,11 @@ _Parted = tuple[int, tuple[float, ...], tuple[tuple[float, float], ...]]
 _WHOLE: _Parted = (0, (), ())
 
 
-def _parted(
-    piece: Piece,
-    route: tuple[RouteElement, ...],
-    clearances: Clearances,
-    from_cutout_mm: float,
-) -> _Parted:
+def _parted(piece: Piece, way: Way, from_cutout_mm: float) -> _Parted:
     """The first proposal of which every part passes; none, if none does."""
     for axis, seams in proposals(piece, from_cutout_mm):
         parts = sizes_mm(piece, seams, axis)
-        known = {
-            high: limits(route, high, piece.thickness_mm, clearances)
-            for high in {high for _, high in parts}
-        }
+        known = {high: way.limits(high, piece.thickness_mm) for high in {high for _, high in parts}}
         if all(_answer(long, known[high]) is not Answer.TOO_LONG for long, high in parts):
             return axis, seams, parts
     return _WHOLE

@@ -19,8 +19,10 @@ def check(job: Job) -> Iterator[Finding]:
     No finding means that no element is known to stop a piece; it certifies no carry.
     """
     missing: set[str] = set()
+    unbounded: list[str] = []
     for piece in job.work.pieces:
         verdict = carrying.verdict(job, piece)
+        unbounded += [piece.name] * (verdict.answer is access.Answer.NOTHING_MEASURED)
         missing |= set(verdict.missing)
         is_stuck = verdict.answer is access.Answer.TOO_LONG
         if is_stuck or verdict.answer is access.Answer.TILTED or verdict.measure_again:
@@ -32,6 +34,9 @@ def check(job: Job) -> Iterator[Finding]:
             yield _with_numbers(finding, piece, verdict)
     if job.work.pieces and not job.work.route:
         missing = {"the whole way in"}
+    elif unbounded:
+        said = "nothing is measured on the way in that could stop a piece; that says nothing of"
+        yield _finding(Severity.NOTE, f"{said} {', '.join(unbounded)}")
     if missing:
         said = "; ".join(sorted(missing))
         yield _finding(Severity.WARN, f"not measured: {said}. Nothing is said to fit until it is.")

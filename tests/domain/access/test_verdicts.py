@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.access import Answer, check, longest_piece
+from crewjobs.domain.access import Answer, check, longest_piece, side_rooms
 from crewjobs.domain.clearances import Clearances
 from crewjobs.domain.facts import RouteElement, RouteKind
 from crewjobs.domain.outlines import l_shape_mm
@@ -161,8 +161,25 @@ def test_what_was_not_measured_never_fits(element, missing) -> None:
     assert missing in longest_piece((element,), 400).missing[0]
 
 
-def test_a_way_without_elements_is_not_measured() -> None:
-    assert check(make.piece(), ()).answer is Answer.NOT_MEASURED
+def test_a_way_without_elements_or_sizes_says_that_nothing_is_measured() -> None:
+    assert check(make.piece(), ()).answer is Answer.NOTHING_MEASURED
+    path = RouteElement(kind=RouteKind.PATH, length_mm=9000)
+    assert check(make.piece(), (path,)).answer is Answer.NOTHING_MEASURED
+    assert check(make.piece(), (path, door())).answer is Answer.FITS
+
+
+def test_a_search_that_found_more_than_the_formulas_counts() -> None:
+    small = side_door(length_mm=4000, room_mm=2500, free_wall_mm=1000, wall_mm=120)
+    ((place, room, wide_mm),) = side_rooms((small,), 30, Clearances())
+    assert (place, wide_mm) == (0, 110)
+    before = longest_piece((small,), 648).level_mm
+    searched = {room.fingerprint(wide_mm): before + 560}
+    assert longest_piece((small,), 648, searched=searched).level_mm == before + 500
+    top = make.piece(length_mm=before + 300, depth_mm=648)
+    assert check(top, (small,), searched=searched).answer is Answer.FITS
+    other = {room.fingerprint(120): before + 560}
+    assert longest_piece((small,), 648, searched=other).level_mm == before
+    assert list(side_rooms((side_door(room_mm=None), corner(), door()), 30, Clearances())) == []
 
 
 def test_a_piece_that_fails_elsewhere_does_not_wait_for_the_tape() -> None:
