@@ -99,8 +99,9 @@ def test_a_working_plan_is_for_who_sees_the_visit(who) -> None:
     visit = estimated()
     answer = api(PEOPLE[who]()).get(at(f"visits/{visit.pk}/working-plan/"))
     assert answer.status_code == SEEN[who]
-    assert api(PEOPLE[who]()).get(at(f"visits/{visit.pk}/working-plan/shorter/")).status_code == (
-        SEEN[who]
+    assert (
+        api(PEOPLE[who]()).get(at(f"visits/{visit.pk}/working-plan/shorter/")).status_code
+        == (SEEN[who])
     )
 
 
