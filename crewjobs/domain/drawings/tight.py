@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import cos, hypot, inf, isfinite, radians
 
 from crewjobs.domain.access import Answer, Limit, Verdict, elements
-from crewjobs.domain.drawings import places
+from crewjobs.domain.drawings import doors, places
 from crewjobs.domain.drawings.layouts import overlaps
 from crewjobs.domain.drawings.places import Plate, Scene
 from crewjobs.domain.drawings.shapes import (
@@ -104,13 +104,13 @@ def _known(element: RouteElement) -> dict[str, float]:
 def _view(element: RouteElement, plate: Plate) -> Scene:
     known = _known(element)
     if elements.is_side_door(element):
-        return places.side_door(known, plate)
+        return doors.side_door(known, plate)
     if element.kind is RouteKind.STAIRS:
         return places.stairs(element, plate)
     if element.kind is RouteKind.LANDING:
         return places.landing(element, plate)
     if element.kind is RouteKind.LIFT:
-        return places.lift(known, plate)
+        return doors.lift(known, plate)
     if element.kind is RouteKind.TURN:
         turn_deg = known["turn_deg"]
         return places.corner(known["width_mm"], known["depth_mm"], turn_deg, plate)

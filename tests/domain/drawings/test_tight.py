@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from crewjobs.domain import access, drawings
 from crewjobs.domain.access import Answer, Verdict, shapes
 from crewjobs.domain.clearances import Clearances
-from crewjobs.domain.drawings import Role, places
+from crewjobs.domain.drawings import Role, doors, places
 from crewjobs.domain.drawings.shapes import Corners
 from crewjobs.domain.drawings.tight import FREE
 from crewjobs.domain.facts import Piece, RouteElement, RouteKind
@@ -192,7 +192,7 @@ def test_in_a_side_door_the_strip_is_free_or_no_longer_slides(hall, door, wall, 
     sizes = {"hall_mm": hall, "width_mm": door, "wall_mm": wall, "room_mm": room,
              "free_wall_mm": free, "length_mm": 9000.0, "turn_deg": 90.0}  # fmt: skip
     plate = places.Plate(long_mm=long, high_mm=600, thick_mm=30, clearances=Clearances())
-    scene = places.side_door(sizes, plate)
+    scene = doors.side_door(sizes, plate)
     slides_mm, _ = shapes.slide_in(hall, door, wall, plate.strip_mm[1])
     if plate.strip_mm[0] <= slides_mm:
         assert max(overlap_mm(scene.kept, w) for w in scene.walls) <= TOUCH_MM or (
@@ -204,9 +204,9 @@ def test_a_strip_too_long_to_slide_is_turned_further_where_the_room_is_deep():
     """By hand: a hall 1500, a door 1000 in a wall of 100, a room 4000 deep; a strip of 3000."""
     sizes = {"hall_mm": 1500.0, "width_mm": 1000.0, "wall_mm": 100.0, "room_mm": 4000.0,
              "free_wall_mm": 3000.0, "length_mm": 9000.0, "turn_deg": 90.0}  # fmt: skip
-    middle, angle = places._through(sizes, (9000, 110), 0.2)
+    middle, angle = doors._through(sizes, (9000, 110), 0.2)
     assert angle == 0.2
-    middle, angle = places._through(sizes, (5000, 110), 0.2)
+    middle, angle = doors._through(sizes, (5000, 110), 0.2)
     strip = places.rectangle(middle, angle, 5000, 110)
     assert min(y for _, y in strip) >= 0
     assert max(y for _, y in strip) <= 5600
