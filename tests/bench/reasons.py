@@ -7,7 +7,8 @@ CPU milliseconds for one visit that the plan leaves out, the board's tables at h
 """
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import partial
 from time import process_time
 
 from crewjobs.domain.scheduling import build, cells, evaluate, explain, remedies, room
@@ -45,28 +46,32 @@ def fresh(board: Board, visit: int) -> None:
         del board.fit[key]
 
 
+def asked(board: Board, draft: Draft, visit: int) -> Iterator[tuple[str, float]]:
+    """The milliseconds of every question about one visit."""
+    fresh(board, visit)
+    yield (
+        "rules + cheapest place",
+        timed(lambda: (cells.broken(board, visit), cells.cheapest(board, draft, visit))),
+    )
+    yield "reasons", timed(lambda: explain.reasons(board, draft, visit))
+    yield "remedies", timed(lambda: remedies.found(board, draft, visit))
+    fitting = [k for k in range(len(board.crew_days)) if evaluate.fits(board, visit, k)]
+    for k in fitting[:: max(1, len(fitting) // 3)][:3]:
+        yield "who would move", timed(partial(room.room_on, board, draft, visit, k))
+
+
 def main(sizes: list[str]) -> None:
     for size in sizes:
         board = Board(crew_board(SIZES[size], seed=0, load_share=1.4))
         draft = filled(board)
         left = evaluate.left_out(board, draft)[:ASKED]
-        found: dict[str, list[float]] = {"rules + cheapest place": [], "reasons": []}
-        found |= {"remedies": [], "who would move": []}
-        for i in left:
-            fresh(board, i)
-            found["rules + cheapest place"].append(
-                timed(lambda i=i: (cells.broken(board, i), cells.cheapest(board, draft, i)))
-            )
-            found["reasons"].append(timed(lambda i=i: explain.reasons(board, draft, i)))
-            found["remedies"].append(timed(lambda i=i: remedies.found(board, draft, i)))
-            fitting = [k for k in range(len(board.crew_days)) if evaluate.fits(board, i, k)]
-            for k in fitting[:: max(1, len(fitting) // 3)][:3]:
-                found["who would move"].append(
-                    timed(lambda i=i, k=k: room.room_on(board, draft, i, k))
-                )
         print(f"{size}: {len(board.crew_days)} crew-days, {len(left)} visits asked about")
-        for name, spent in found.items():
-            mean, most = sum(spent) / len(spent), max(spent)
+        found: dict[str, list[float]] = {}
+        for i in left:
+            for name, spent in asked(board, draft, i):
+                found.setdefault(name, []).append(spent)
+        for name, each in found.items():
+            mean, most = sum(each) / len(each), max(each)
             print(f"  {name:24} mean {mean:6.1f} ms  most {most:6.1f} ms")
 
 

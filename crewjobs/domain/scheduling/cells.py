@@ -37,14 +37,20 @@ def small_board(board: Board, crew_days: tuple[CrewDay, ...], visits: tuple[Visi
 
 
 def unlinked(visit: Visit, ids: Iterable[str] = ()) -> Visit:
-    """The visit without order and links to others than these."""
-    there = frozenset(ids)
-    return replace(
-        visit,
-        after=visit.after if visit.after and visit.after.visit in there else None,
-        continues=visit.continues if visit.continues in there else None,
-        assists=visit.assists if visit.assists in there else None,
-    )
+    """The visit free of its parts and helpers, and of the order to others than these."""
+    known = set(ids)
+    after = visit.after if visit.after and visit.after.visit in known else None
+    return replace(visit, after=after, continues=None, assists=None)
+
+
+def held_still(board: Board) -> set[int]:
+    """The visits that go on on another day, or that two crews meet at: here they do not move."""
+    pairs = [
+        (i, board.visit_number[other])
+        for i, visit in enumerate(board.visits)
+        if (other := visit.continues or visit.assists)
+    ]
+    return {i for pair in pairs for i in pair}
 
 
 def open_days(board: Board, draft: Draft, visit: int) -> Sequence[int]:

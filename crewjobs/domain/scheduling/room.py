@@ -53,7 +53,9 @@ def room_on(board: Board, draft: Draft, visit: int, crew_day: int) -> Room | Non
     at = board.crew_days[crew_day]
     rest = {k: tuple(i for i in order if i != visit) for k, order in draft.items()}
     rest = {k: order for k, order in rest.items() if order}
-    around = _around(board, rest, visit, crew_day)
+    if visit in cells.held_still(board):
+        return None
+    around = _around(board, rest, crew_day)
     after = planned_anew(board, rest, around, [visit], forced={visit: crew_day})
     if after is None:
         return None
@@ -82,7 +84,7 @@ def planned_anew(
     forced = forced or {}
     held = [i for k in crew_days for i in draft.get(k, ())]
     free = list(dict.fromkeys([*held, *visits]))
-    small = _small(board, crew_days, free, forced)
+    small = _small(board, draft, crew_days, free, forced)
     part = _part(board, draft, free, forced, len(crew_days))
     start = _forced_in(board, draft, crew_days, forced)
     if start is None:
@@ -120,12 +122,19 @@ def _forced_in(
 
 
 def _small(
-    board: Board, crew_days: Sequence[int], free: Sequence[int], forced: dict[int, int]
+    board: Board,
+    draft: Draft,
+    crew_days: Sequence[int],
+    free: Sequence[int],
+    forced: dict[int, int],
 ) -> Board:
+    """The small board, what is forced or held still locked to its crew-day."""
     small = cells.cut(board, crew_days, free)
-    if not forced:
-        return small
     slots = {i: board.crew_days[k] for i, k in forced.items()}
+    at = {i: board.crew_days[k] for k in crew_days for i in draft.get(k, ())}
+    slots |= {i: at[i] for i in cells.held_still(board) & at.keys()}
+    if not slots:
+        return small
     visits = tuple(
         replace(each, lock=each.lock or Slot(crew=slots[i].crew, day=slots[i].day))
         if i in slots
@@ -173,7 +182,7 @@ def _cost_now(board: Board, draft: Draft, free: Sequence[int]) -> int:
     return cost + sum(board.price[i] for i in chosen - placed)
 
 
-def _around(board: Board, draft: Draft, visit: int, crew_day: int) -> list[int]:
+def _around(board: Board, draft: Draft, crew_day: int) -> list[int]:
     """The crew-day and those that could best take what is on it."""
     held = draft.get(crew_day, ())
     best = [
@@ -188,7 +197,8 @@ def _around(board: Board, draft: Draft, visit: int, crew_day: int) -> list[int]:
         if k != crew_day and evaluate.fits(board, i, k)
     }
     nearest = sorted(bounds, key=lambda k: (bounds[k], k))
-    return sorted(list(dict.fromkeys([crew_day, *best, *nearest]))[:AROUND])
+    others = _near(board, held[0]) if held else []
+    return sorted(list(dict.fromkeys([crew_day, *best, *nearest, *others]))[:AROUND])
 
 
 def _near(board: Board, visit: int) -> list[int]:
