@@ -14,7 +14,11 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 DRAWERS = {"utils", "helpers", "common", "base", "manager", "tools", "lib", "misc"}
 LIBRARIES = {"numpy"}
-LIBRARIES_OF = {"scheduling": {"highspy", "pyvrp", "ortools"}, "learning": {"scipy"}}
+LIBRARIES_OF = {
+    "scheduling": {"highspy", "pyvrp"},
+    "order_proof": {"ortools"},
+    "learning": {"scipy"},
+}
 FOLDERS_OF_FILES = ("domain/rules", "domain/hours/elements", "domain/kit/things")
 CATCHES_BROADLY = ("crewjobs/tasks.py", "crewjobs/management/")
 NAMELESS = {"value", "limit", "values"}
