@@ -29,7 +29,8 @@ class DepthForm(forms.Form):
 
     def size_mm(self, name: str, usual_mm: float) -> float:
         """What was typed, else the usual."""
-        found = self.cleaned_data.get(name) if self.is_bound and self.is_valid() else None
+        self.full_clean()
+        found = self.cleaned_data.get(name) if self.is_bound else None
         return float(found) if found else usual_mm
 
 

@@ -72,7 +72,8 @@ class AddForm(forms.Form):
 
     def __init__(self, shop: Shop, data: QueryDict | None) -> None:
         super().__init__(data, auto_id="add_%s")
-        for name, label in (("least_mm", "Least"), ("most_mm", "Most")):
+        limits = {"least_mm": "Least, of a measure", "most_mm": "Most, of a measure"}
+        for name, label in limits.items():
             self.fields[name] = LengthField(shop=shop, label=label)
 
     def question(self) -> dict[str, Any]:

@@ -113,7 +113,9 @@ def test_the_template_visit_shows_the_longest_piece_before_any_exists() -> None:
     deeper = read(crew, f"{address}?depth=36&thickness=2+cm").text.replace("\xa0", " ")
     assert "A piece 3' 0\" deep" in deeper
     assert "level at most 7' 3 1/8\"" not in deeper
-    assert "Depth: 'wide' is not a length" in read(crew, f"{address}?depth=wide").text
+    wrong = read(crew, f"{address}?depth=36&thickness=thin")
+    assert "Thickness: 'thin' is not a length" in wrong.text
+    assert "A piece 3' 0\" deep" in plain(wrong)
 
 
 def test_an_inspection_follows_from_its_answers() -> None:
