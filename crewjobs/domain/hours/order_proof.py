@@ -6,7 +6,6 @@ It decides nothing: what it finds is an order like any other, and without it the
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.util import find_spec
-from typing import Any
 
 from crewjobs.domain.hours.network import Network, tails
 
@@ -44,7 +43,9 @@ def proven(
     return Proof(order=tuple(by_start), is_shortest=status == cp_model.OPTIMAL)
 
 
-def _model(network: Network, durations: Sequence[int]) -> tuple[Any, list[Any]]:
+def _model(
+    network: Network, durations: Sequence[int]
+) -> "tuple[cp_model.CpModel, list[cp_model.IntVar]]":
     """Starts with a span for each task, people never more than there are, the end made early."""
     tail = tails(network, durations)
     most = sum(durations)
