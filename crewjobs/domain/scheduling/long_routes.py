@@ -9,7 +9,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from importlib.util import find_spec
 from statistics import median
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -100,6 +100,28 @@ class _Asked:
         return self.stop(self.progress)
 
 
+class _Kind(NamedTuple):
+    """What a crew can; a crew that some visit was promised or locked to has a kind of its own."""
+
+    crew: str
+    hands: int
+    skills: frozenset[str]
+    payload_kg: float
+    frame_length_mm: float
+    frame_thickness_mm: float
+
+    def can(self, visit: Visit) -> bool:
+        """Whether it can do a visit at all."""
+        return (
+            visit.hands <= self.hands
+            and visit.skills <= self.skills
+            and visit.mass_kg <= self.payload_kg
+            and visit.longest_piece_mm <= self.frame_length_mm
+            and visit.load_thickness_mm <= self.frame_thickness_mm
+            and (visit.lock is None or visit.lock.crew == self.crew)
+        )
+
+
 class _Told:
     """A board in the solver's words: kinds of crew-days, copies of a visit for its windows."""
 
@@ -122,12 +144,17 @@ class _Told:
             groups[at.day, at.depot, shift, self._kind(k)].append(k)
         return list(groups.values())
 
-    def _kind(self, crew_day: int) -> tuple[Any, ...]:
+    def _kind(self, crew_day: int) -> _Kind:
         at = self.board.crew_days[crew_day]
         name = at.crew if at.crew in self.named else ""
-        return (
-            name, at.hands, at.skills, at.payload_kg, at.frame_length_mm, at.frame_thickness_mm
-        )  # fmt: skip
+        return _Kind(
+            name,
+            at.hands,
+            at.skills,
+            at.payload_kg,
+            at.frame_length_mm,
+            at.frame_thickness_mm,
+        )
 
     def data(self) -> Word:
         """All of it."""
@@ -250,25 +277,13 @@ class _Told:
             profile=self.kinds.index(self._kind(k)),
         )
 
-    def _costs(self, kind: tuple[Any, ...], drive: Ints) -> Ints:
+    def _costs(self, kind: _Kind, drive: Ints) -> Ints:
         """What each way costs a kind of crew."""
         table = drive * self.board.costs.drive
         for i, visit in enumerate(self.board.visits):
-            if not _can(kind, visit):
+            if not kind.can(visit):
                 table[:, len(self.depots) + i] += FORBIDDEN
-            elif visit.promise and visit.promise.crew != kind[0]:
+            elif visit.promise and visit.promise.crew != kind.crew:
                 table[:, len(self.depots) + i] += self.board.costs.moved_crew
         np.fill_diagonal(table, 0)
         return table
-
-
-def _can(kind: tuple[Any, ...], visit: Visit) -> bool:
-    name, hands, skills, payload_kg, frame_mm, thickness_mm = kind
-    return (
-        visit.hands <= hands
-        and visit.skills <= skills
-        and visit.mass_kg <= payload_kg
-        and visit.longest_piece_mm <= frame_mm
-        and visit.load_thickness_mm <= thickness_mm
-        and (visit.lock is None or visit.lock.crew == name)
-    )
