@@ -16,7 +16,8 @@ def office():
 
 
 def own() -> dict:
-    return rows.shop().questions
+    kept: dict = rows.shop().questions
+    return kept
 
 
 def changed(office, **fields) -> Page:

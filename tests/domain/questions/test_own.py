@@ -27,7 +27,7 @@ def test_the_usual_questions_are_whole(form: Form) -> None:
 
 
 def test_one_code_means_one_question_on_every_form() -> None:
-    seen = {}
+    seen: dict[str, questions.Question] = {}
     for question in (each for form in Form for each in USUAL[form]):
         assert seen.setdefault(question.code, question) == question
 
