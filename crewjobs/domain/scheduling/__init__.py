@@ -9,6 +9,7 @@ from crewjobs.domain.scheduling.board import Board
 from crewjobs.domain.scheduling.build import first_draft, standing
 from crewjobs.domain.scheduling.by_hand import Wish, moved
 from crewjobs.domain.scheduling.explain import compare, why_not, why_unplaced
+from crewjobs.domain.scheduling.improve import Found, improved
 from crewjobs.domain.scheduling.links import in_parts
 from crewjobs.domain.scheduling.problem import (
     LUNCH,
@@ -32,7 +33,6 @@ from crewjobs.domain.scheduling.problem import (
     Window,
     after_iterations,
 )
-from crewjobs.domain.scheduling.search import Search
 from crewjobs.domain.scheduling.travel import GreatCircle, Place, Traffic, Travel
 from crewjobs.domain.scheduling.verify import verify
 
@@ -76,15 +76,18 @@ def solve(problem: Problem, *, seed: int, stop: Stop, warm: Schedule | None = No
     """A plan in which no hard rule is broken; what finds no place in it is named with reasons.
 
     `warm` is the plan to start from; what no longer fits in it is taken out and placed anew. The
-    same problem, seed, warm plan and number of iterations give the same plan.
+    same problem, seed, warm plan and number of iterations give the same plan. The search ends by
+    itself when the plan is proven to be the cheapest.
     """
     board = Board(problem)
     if long_routes.IS_INSTALLED and long_routes.are_usual(board):
-        draft = long_routes.proposed(board, standing(board, warm), seed=seed, stop=stop)
+        proposed = long_routes.proposed(board, standing(board, warm), seed=seed, stop=stop)
+        found = Found(proposed, lower_bound=None)
     else:
-        draft = Search(board, first_draft(board, warm), seed=seed).run(stop)
+        found = improved(board, first_draft(board, warm), seed=seed, stop=stop)
     return Schedule(
-        placed=evaluate.placements(board, draft),
-        unplaced=explain.unplaced(board, draft),
-        cost=evaluate.breakdown(board, draft),
+        placed=evaluate.placements(board, found.draft),
+        unplaced=explain.unplaced(board, found.draft),
+        cost=evaluate.breakdown(board, found.draft),
+        lower_bound=found.lower_bound,
     )

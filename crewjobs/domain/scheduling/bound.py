@@ -41,6 +41,10 @@ DRIVE_MIN = 26.0
 CAP_FACTOR = 1.5
 """By how much a cap is raised when a price is stopped by it. Not measured closely."""
 
+RIPE_SHARE = 0.15
+"""How far the bound may be off, and how many prices capped, for a first plan of the routes. Not
+measured closely."""
+
 CLOSE_SHARE = 0.001
 """A bound so near to the relaxation's own cost is not worth another round."""
 
@@ -116,6 +120,8 @@ class Relaxation:
         self.routes: list[tuple[int, tuple[int, ...]]] = []
         """Crew-day and visits of each column, after those that leave out one visit each."""
         self.best = -np.inf if board.visits else 0.0
+        self.is_ripe = False
+        """Whether plans can be made of the routes taken up so far."""
         self.is_settled = False
         """Whether quick rounds bring nothing more."""
         self.is_tight = not board.visits
@@ -171,7 +177,10 @@ class Relaxation:
                 yield False
             if total > self.best:
                 self.best, self.dual, self.floor = total, dual, floors
-            is_close = answer.cost - self.best < CLOSE_SHARE * answer.cost
+            gap_cost = answer.cost - self.best
+            is_uncapped = len(capped) <= RIPE_SHARE * self.rows.visits
+            self.is_ripe = self.is_ripe or (is_uncapped and gap_cost < RIPE_SHARE * answer.cost)
+            is_close = gap_cost < CLOSE_SHARE * answer.cost
             if len(capped):
                 self._raise_caps(capped)
             else:

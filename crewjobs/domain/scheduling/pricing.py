@@ -41,6 +41,8 @@ class Priced:
     net: Floats
     floor: float
     """No route of the crew-day is below this, listed or not."""
+    is_whole: bool
+    """Whether no route between the limits was let go for want of room."""
 
 
 def priced(
@@ -66,7 +68,8 @@ def priced(
     net = routes.cost - np.where(routes.order >= 0, worth[routes.order], 0).sum(axis=1)
     kept = np.nonzero(net < sieve.below)[0]
     floor = min(sieve.lost, sieve.below, float(net.min(initial=np.inf)))
-    return Priced(Routes(routes.cost[kept], routes.order[kept]), net[kept], floor)
+    found = Routes(routes.cost[kept], routes.order[kept])
+    return Priced(found, net[kept], floor, sieve.lost >= sieve.below)
 
 
 class Worthwhile(Sieve):

@@ -327,6 +327,13 @@ class Schedule:
     """By day, crew and start."""
     unplaced: tuple[Unplaced, ...] = ()
     cost: CostBreakdown = field(default_factory=CostBreakdown)
+    lower_bound: int | None = None
+    """What no plan can be cheaper than, where that is known."""
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether no plan is cheaper."""
+        return self.lower_bound is not None and self.cost.total <= self.lower_bound
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

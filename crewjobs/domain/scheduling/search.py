@@ -35,6 +35,9 @@ PATIENCE = 50
 TAKEN_UP = 10
 """Visits without a place that are offered to them."""
 
+MOST_REMEMBERED = 20_000
+"""Parts tried in vain that are kept in mind."""
+
 INDISPENSABLE = 10**7
 """The price of leaving out a visit that a planned one comes after: more than any neighbourhood."""
 
@@ -69,7 +72,7 @@ class Search:
         self._of_day: dict[int, list[int]] = {}
         for k, day in enumerate(board.day):
             self._of_day.setdefault(day, []).append(k)
-        self._movable = [
+        self.movable = [
             i
             for i, crew_days in enumerate(self._eligible)
             if crew_days and not links.is_linked(board, i)
@@ -82,9 +85,8 @@ class Search:
     def run(self, stop: Stop) -> Draft:
         """The best draft found before the rule said stop."""
         progress = Progress(iterations=0, idle=0, cost=self.cost)
-        while self._movable and not stop(progress):
-            self._freed = min(MOST_FREED, FREED + progress.idle // PATIENCE)
-            is_better = self._iterate()
+        while self.movable and not stop(progress):
+            is_better = self.step(progress.idle)
             progress = replace(
                 progress,
                 iterations=progress.iterations + 1,
@@ -93,7 +95,15 @@ class Search:
             )
         return self.draft
 
-    def _iterate(self) -> bool:
+    def start_at(self, draft: Draft) -> None:
+        """Another draft to go on from."""
+        self.draft, self.cost = dict(draft), evaluate.breakdown(self.board, draft).total
+
+    def step(self, idle: int) -> bool:
+        """Plan one part anew; whether that won something. More is freed after many in vain."""
+        self._freed = min(MOST_FREED, FREED + idle // PATIENCE)
+        if len(self._best_known) > MOST_REMEMBERED:
+            self._best_known.clear()
         part = self._pick_part()
         if not part.crew_days:
             return False
@@ -143,7 +153,7 @@ class Search:
     def _pick_part(self) -> Part:
         """Some crew-days near a visit drawn by chance, what they hold and what has no place."""
         at = {visit: k for k, order in self.draft.items() for visit in order}
-        without = [i for i in self._movable if i not in at]
+        without = [i for i in self.movable if i not in at]
         seed = self._draw_seed(without)
         crew_days = self._near_crew_days(seed, at.get(seed))
         freed = [visit for k in crew_days for visit in self.draft.get(k, ())]
@@ -154,7 +164,7 @@ class Search:
         if without and self._rng.random() < 0.6:
             weights = [self.board.visits[i].priority for i in without]
             return self._rng.choices(without, weights)[0]
-        return self._rng.choice(self._movable)
+        return self._rng.choice(self.movable)
 
     def _near_crew_days(self, seed: int, held_by: int | None) -> list[int]:
         """Crew-days that could take the visit, near ones first; sometimes others of its day too."""
