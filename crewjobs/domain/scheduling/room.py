@@ -33,6 +33,8 @@ class Room:
     """The others that would be elsewhere or at another time, or fall out of the plan."""
     extra_cost: int
     """What the plan then costs more, the visit's own price of being left out not counted."""
+    after: Draft
+    """The plan with it, by the numbers of the board."""
 
 
 def room(problem: Problem, schedule: Schedule, *, visit: str, crew: str, day: date) -> Room | None:
@@ -65,6 +67,7 @@ def room_on(board: Board, draft: Draft, visit: int, crew_day: int) -> Room | Non
         day=at.day,
         moves=_moves(board, rest, after, but=visit),
         extra_cost=_cost(board, after, but=visit) - _cost(board, rest, but=visit),
+        after=after,
     )
 
 
