@@ -182,3 +182,59 @@ def exposure(spells: Sequence[tuple[float, float]], rules: DustRules) -> Exposur
     if level > LIMIT_UG_M3[rules]:
         return Exposure.ABOVE
     return Exposure.ACTION if level >= ACTION_UG_M3 else Exposure.BELOW
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Shift:
+    """One person's day by one set of rules."""
+
+    rules: DustRules
+    protections: tuple[Protection, ...]
+    average_ug_m3: Level | None
+    """Over 8 hours; None where a level was not measured."""
+    exposure: Exposure | None
+
+    @property
+    def together_min(self) -> float:
+        """All tasks of the day: past 4 hours each counts as a long one."""
+        return sum(each.work.minutes_min for each in self.protections)
+
+    @property
+    def is_long(self) -> bool:
+        """Whether the longer column counts."""
+        return self.together_min > LONG_SHIFT_MIN
+
+    @property
+    def limit_ug_m3(self) -> Level:
+        """The most that a day may average."""
+        return LIMIT_UG_M3[self.rules]
+
+    @property
+    def action_ug_m3(self) -> Level:
+        """From here on somebody must act."""
+        return ACTION_UG_M3
+
+    @property
+    def basis(self) -> str:
+        """Where the rules are from."""
+        return SOURCES[self.rules]
+
+
+def shift(work: Sequence[DustyWork], levels: Sequence[Level | None], rules: DustRules) -> Shift:
+    """What a day's tasks ask for together, and its average where each task's level was measured.
+
+    Examples
+    --------
+    >>> saw = DustyWork(task=Task.WET_HANDHELD_SAW, minutes_min=120, is_outdoors=True)
+    >>> shift([saw, saw], [180, 30], DustRules.US).average_ug_m3
+    52.5
+    """
+    minutes = [each.minutes_min for each in work]
+    known = [level for level in levels if level is not None]
+    spells = list(zip(minutes, known, strict=True)) if len(known) == len(minutes) else []
+    return Shift(
+        rules=rules,
+        protections=protections(work, rules),
+        average_ug_m3=average(spells) if spells else None,
+        exposure=exposure(spells, rules) if spells else None,
+    )

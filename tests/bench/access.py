@@ -1,7 +1,8 @@
 """How far the way in can be trusted, and what it costs: ``python -m tests.bench.access``.
 
 600 random elements before the judge that moves a plate past walls. The goals: no false "fits", at
-corners and stair feet at most 3 % below what collides, at most 15 ms a route.
+corners and stair feet at most 3 % below what collides, at most 15 ms a route. Side doors into
+small rooms are searched too: at most 15 % below what a shrunken strip finds, 3 s a length.
 """
 
 import time
@@ -9,16 +10,18 @@ from math import cos, radians
 from random import Random
 from statistics import mean
 
-from crewjobs.domain.access import check, shapes
+from crewjobs.domain.access import check, longest_piece, search, shapes
 from tests import make
 from tests.domain.access import walls
 from tests.domain.access.random_ways import trials
+from tests.domain.access.test_search import WIDE_MM, Hopeful, rooms
 from tests.domain.access.test_verdicts import corner, door, landing, lift, side_door, stairs
 
 ELEMENTS = 600
 SEED = 1
 STEP_SHARE = 0.001
 ROUTES = 100
+DOORS = 10
 
 
 def main() -> None:
@@ -39,6 +42,37 @@ def main() -> None:
         check(piece, route)
         times.append((time.process_time() - began) * 1e3)
     print(f"a route of {len(route)} elements: mean {mean(times):.1f} ms, most {max(times):.1f} ms")
+    small_rooms()
+
+
+def small_rooms() -> None:
+    """How far formulas and search stay below what a strip shrunk by its motion finds."""
+    rng, shy, lengths = Random(SEED), {"formulas": [], "search": []}, []
+    while len(lengths) < DOORS:
+        room = rooms(rng)
+        began = time.process_time()
+        search.way(room, shapes.corner_mm(room.hall_mm, room.door_mm, WIDE_MM), WIDE_MM)
+        lengths.append(time.process_time() - began)
+        sizes = {
+            "hall_mm": room.hall_mm, "length_mm": room.run_mm, "width_mm": room.door_mm,
+            "wall_mm": room.wall_mm, "room_mm": room.room_mm, "free_wall_mm": room.beyond_mm or 1,
+        }  # fmt: skip
+        formula = longest_piece((side_door(**sizes),), 648).level_mm + 60
+        found = max(formula, search.longest_mm(room, WIDE_MM))
+        hoped = hoped_mm(room, found)
+        shy["formulas"].append(1 - formula / hoped)
+        shy["search"].append(1 - found / hoped)
+    for name, gaps in shy.items():
+        print(f"{DOORS} side doors, {name} below what may pass: mean {mean(gaps):.1%}, "
+              f"most {max(gaps):.1%}")  # fmt: skip
+    print(f"a tested length: mean {mean(lengths):.2f} s, most {max(lengths):.2f} s of one core")
+
+
+def hoped_mm(room: search.SideRoom, found: float) -> float:
+    """A length that not even the shrunken strip passes, to 2 %."""
+    while found < room.run_mm and Hopeful(room, found, WIDE_MM).way():
+        found *= 1.02
+    return min(found, room.run_mm)
 
 
 def since(began: float) -> float:
