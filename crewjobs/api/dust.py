@@ -23,7 +23,7 @@ class DustyIn(Strict):
     )
 
 
-class ShiftIn(Strict):
+class DustyDayIn(Strict):
     """One person's day, all its visits together."""
 
     rules = OneOf(DustRules, required=False, help_text="Both sets without it")
@@ -40,7 +40,7 @@ class ProtectionOut(serializers.Serializer[dust.Protection]):
     )
 
 
-class ShiftOut(serializers.Serializer[Shift]):
+class DustyDayOut(serializers.Serializer[Shift]):
     rules = serializers.CharField()
     together_min = serializers.FloatField(help_text="All tasks: past 4 hours each counts as long")
     is_long = serializers.BooleanField()
@@ -56,7 +56,7 @@ class ShiftOut(serializers.Serializer[Shift]):
 
 
 class DustShift(Endpoint):
-    @does("shop.read", takes=ShiftIn, answers=ShiftOut, many=True)
+    @does("shop.read", takes=DustyDayIn, answers=DustyDayOut, many=True)
     def post(self, ask: Ask) -> list[Shift]:
         """What a day's tasks ask for by each set of rules, and where its average lies."""
         sets = [ask.data["rules"]] if "rules" in ask.data else list(DustRules)
