@@ -15,6 +15,7 @@ from crewjobs.web import (
     job,
     jobs,
     limits,
+    making,
     measures,
     outbox,
     questions,
@@ -74,6 +75,8 @@ urlpatterns: list[URLPattern] = [
     path("week/", week.show, name="week"),
     path("week/draft/", week.draft, name="draft"),
     path("plans/<uuid:plan_id>/", week.compare, name="plan"),
+    path("plans/<uuid:plan_id>/making/", making.show, name="plan-making"),
+    path("plans/<uuid:plan_id>/stop/", making.stop, name="plan-stop"),
     path("plans/<uuid:plan_id>/publish/", week.publish, name="plan-publish"),
     path(
         "plans/<uuid:plan_id>/visits/<uuid:visit_id>/override/", week.override, name="plan-override"

@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_POST, require_safe
 
-from crewjobs.actions import overrides, plans
+from crewjobs.actions import large_plans, overrides, plans
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Placement, Plan, PlannedVisit, PlanStatus, UnplacedVisit, Visit
 from crewjobs.web import places
@@ -51,10 +51,13 @@ def draft(asked: Asked) -> HttpResponseBase:
         return _week(asked, asked.today, form=form, status=422)
     first_on = form.cleaned_data["first_on"]
     last_on = first_on + dt.timedelta(form.cleaned_data["days"] - 1)
-    if found := refusals(
-        lambda: plans.draft(first_on=first_on, last_on=last_on, by=asked.by, now=asked.now)
-    ):
+    days = {"first_on": first_on, "last_on": last_on}
+    make = large_plans.begin if large_plans.is_large(**days) else plans.draft
+    made: list[Plan] = []
+    if found := refusals(lambda: made.append(make(**days, by=asked.by, now=asked.now))):
         return _week(asked, first_on, form=form, found=found, status=409)
+    if made[0].status == PlanStatus.IN_THE_MAKING:
+        return redirect("plan-making", made[0].pk)
     asked.say("The draft is made. Nobody is told before you publish it.")
     return redirect(f"{reverse('week')}?from={first_on}")
 

@@ -23,6 +23,7 @@ from crewjobs.models import (
 from tests import rows
 from tests.app.api.asking import api, at
 from tests.app.test_plans import crew_of
+from tests.app.web.pages import is_well_made, read, signed_in
 
 pytestmark = pytest.mark.django_db
 NOW = rows.NOW
@@ -139,3 +140,19 @@ def test_the_api_makes_large_plans_in_parts(monkeypatch):
     assert office.post(at(f"plans/{plan['id']}/stop/")).json()["status"] == "draft"
     assert office.post(at(f"plans/{plan['id']}/stop/")).status_code == 409
     assert errands.DO["plan part"].compute is large_plans.compute
+
+
+def test_the_page_shows_how_far_it_is_and_takes_it_as_it_is(monkeypatch):
+    monkeypatch.setattr(large_plans, "LARGE_CREW_DAYS", 3)
+    office = signed_in(rows.dispatcher())
+    first_on = timezone.localdate() + dt.timedelta(days=7)
+    answer = office.post("/week/draft/", {"first_on": first_on, "days": 4})
+    plan = Plan.objects.get(status=PlanStatus.IN_THE_MAKING)
+    assert answer["Location"] == f"/plans/{plan.pk}/making/"
+    watched = read(office, answer["Location"])
+    is_well_made(watched)
+    assert "0 of 1" in watched.text
+    assert {"http-equiv": "refresh", "content": "5"} in watched.all("meta")
+    assert office.post(f"/plans/{plan.pk}/stop/")["Location"] == f"/plans/{plan.pk}/"
+    assert office.get(f"/plans/{plan.pk}/making/")["Location"] == f"/plans/{plan.pk}/"
+    assert signed_in(rows.lead()).post(f"/plans/{plan.pk}/stop/").status_code == 403
