@@ -3,13 +3,18 @@
 A measured exposure and the local rules come first.
 """
 
+from uuid import UUID
+
 from rest_framework import serializers
 
+from crewjobs import snapshots
 from crewjobs.api.endpoint import Ask, Endpoint, does
-from crewjobs.api.fields import Number, OneOf, Strict
+from crewjobs.api.fields import Day, Number, OneOf, Strict
 from crewjobs.domain import dust
 from crewjobs.domain.dust import DustyWork, Shift, Task
 from crewjobs.domain.facts import DustRules
+from crewjobs.models import Crew
+from crewjobs.permissions import SEES_EVERYTHING
 
 MOST_TASKS = 20
 
@@ -63,3 +68,17 @@ class DustShift(Endpoint):
         levels = [each.pop("level_ug_m3", None) for each in ask.data["tasks"]]
         work = [DustyWork(**each) for each in ask.data["tasks"]]
         return [dust.shift(work, levels, rules) for rules in sets]
+
+
+class CrewDust(Endpoint):
+    @does("crew.read", answers=DustyDayOut, many=True)
+    def get(self, ask: Ask, crew_id: UUID) -> list[Shift]:
+        """What the published visits of a crew's day (`on`) cut and drill on site, together."""
+        on = Day().run_validation(ask.request.query_params.get("on"))
+        seen = Crew.objects.all()
+        if ask.by.role not in SEES_EVERYTHING:
+            seen = seen.filter(members=ask.by)
+        work = snapshots.dusty_day(seen.get(pk=crew_id), on)
+        chosen = snapshots.shop().dust_rules
+        sets = [DustRules(chosen)] if chosen else list(DustRules)
+        return [dust.shift(work, [None] * len(work), rules) for rules in sets]

@@ -36,6 +36,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "standard-minutes/": office.StandardMinutes,
     "rules/": office.Rules,
     "dust/": dust.DustShift,
+    "crews/<uuid:crew_id>/dust/": dust.CrewDust,
     "log/": office.Log,
     "depots/": crews.Depots,
     "trucks/": crews.Trucks,

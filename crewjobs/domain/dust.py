@@ -5,11 +5,11 @@ different respirators. It knows tasks, places and hours; it refuses to know a me
 comes first where somebody measured. No row covers cutting dry without a shroud.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from crewjobs.domain.facts import DustRules, at_least
+from crewjobs.domain.facts import CutoutKind, DustRules, Piece, at_least
 
 SOURCES = {
     "US": "29 CFR 1926.1153(c)(1), table 1, and (c)(2), (c)(3); combined hours from memory",
@@ -25,6 +25,8 @@ LONG_SHIFT_MIN = 240.0
 """Table 1 splits at 4 hours."""
 LIMIT_UG_M3 = {"US": 50.0, "UK": 100.0}
 """8-hour average: 29 CFR 1926.1153(d)(1); UK EH40, from memory."""
+DRILLED = frozenset({CutoutKind.TAP_HOLE, CutoutKind.ACCESSORY_HOLE})
+"""Holes made with a core drill; others are sawn."""
 ACTION_UG_M3 = 25.0
 """29 CFR 1926.1153(b)."""
 SHIFT_MIN = 480.0
@@ -87,6 +89,31 @@ class Protection:
     work: DustyWork
     controls: str
     respirator: Respirator | None
+
+
+def on_site(piece: Piece, minutes: Mapping[str, float]) -> list[DustyWork]:
+    """The dusty work that one piece plans on site: cuts to fit outside, holes where it is set.
+
+    The minutes are the shop's standard times, by name.
+
+    Examples
+    --------
+    >>> top = Piece(name="A", outline_mm=((0, 0), (2400, 0), (2400, 600), (0, 600)),
+    ...             thickness_mm=30, needs_field_cut=True)
+    >>> [(str(w.task), w.is_outdoors) for w in on_site(top, {"field_cut.cut_min": 18})]
+    [('handheld saw, water to the blade', True)]
+    """
+    found = []
+    if piece.needs_field_cut:
+        cut_min = minutes["field_cut.cut_min"]
+        found.append(DustyWork(task=Task.WET_HANDHELD_SAW, minutes_min=cut_min, is_outdoors=True))
+    for hole in piece.cutouts:
+        if hole.is_made_on_site:
+            is_drilled = hole.kind in DRILLED
+            task = Task.WET_CORE_DRILL if is_drilled else Task.WET_HANDHELD_SAW
+            name = "site_holes.core_min" if is_drilled else "site_holes.opening_min"
+            found.append(DustyWork(task=task, minutes_min=minutes[name], is_outdoors=False))
+    return found
 
 
 def protections(shift: Sequence[DustyWork], rules: DustRules) -> tuple[Protection, ...]:

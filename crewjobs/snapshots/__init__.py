@@ -1,6 +1,7 @@
 """Rows into facts, in a fixed number of queries."""
 
 from crewjobs.snapshots.clocks import moment, on_clock, week_zone
+from crewjobs.snapshots.dusty_days import dusty_day
 from crewjobs.snapshots.finished import (
     MOST_FORETOLD,
     Foretold,
@@ -37,6 +38,7 @@ __all__ = [
     "LeftOut",
     "Standard",
     "Week",
+    "dusty_day",
     "ends",
     "finished",
     "finished_visits",

@@ -60,3 +60,24 @@ def test_the_page_counts_and_says_the_source() -> None:
     assert "29 CFR 1926.1153" in page.text
     wrong = Page(crew.get(reverse("dust"), {"0-task": SAW, "0-minutes": -1}))
     assert wrong.status == 422
+
+
+def test_a_crew_s_day_adds_up_all_its_visits() -> None:
+    rows.shop()
+    crew = rows.crew()
+    for number in range(2):
+        job = rows.job(f"30{number}")
+        job.pieces.filter(name="B").update(needs_field_cut=True)
+        job.pieces.get(name="A").cutouts.update(is_made_on_site=True)
+        rows.placement(rows.visit(job), crew=crew)
+        rows.placement(rows.visit(job, "template"), crew=rows.crew("Crew Birch"))
+    where = at(f"crews/{crew.pk}/dust/")
+    us, _ = api(rows.lead(crew)).get(where, {"on": "2026-06-03"}).json()
+    assert us["together_min"] == 2 * (18 + 40)
+    told = [(each["task"], each["is_outdoors"]) for each in us["protections"]]
+    assert sorted(told) == [(SAW, False), (SAW, False), (SAW, True), (SAW, True)]
+    assert api(rows.lead(crew)).get(where, {"on": "2026-06-04"}).json()[0]["protections"] == []
+    assert (
+        api(rows.lead(rows.crew("Crew Cedar"))).get(where, {"on": "2026-06-03"}).status_code == 404
+    )
+    assert api(rows.dispatcher()).get(where).status_code == 400

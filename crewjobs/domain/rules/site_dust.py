@@ -4,12 +4,11 @@ from collections.abc import Iterator
 
 from crewjobs.domain import dust
 from crewjobs.domain.dust import DustyWork, Task
-from crewjobs.domain.facts import CutoutKind, DustRules, Job, Piece, Stage
+from crewjobs.domain.facts import DustRules, Job, Piece, Stage
 from crewjobs.domain.findings import Finding, Severity
 
 SOURCE = "; ".join(f"{name}: {source}" for name, source in dust.SOURCES.items())
 GUARDS: frozenset[Stage] = frozenset()
-DRILLED = frozenset({CutoutKind.TAP_HOLE, CutoutKind.ACCESSORY_HOLE})
 SHIFTS_MIN = {"up to 4 h in the shift": 240.0, "longer": 480.0}
 
 
@@ -29,7 +28,7 @@ def check(job: Job) -> Iterator[Finding]:
 
 
 def _tasks(piece: Piece) -> list[Task]:
-    on_site = {hole.kind in DRILLED for hole in piece.cutouts if hole.is_made_on_site}
+    on_site = {hole.kind in dust.DRILLED for hole in piece.cutouts if hole.is_made_on_site}
     found = {Task.WET_CORE_DRILL if is_drilled else Task.WET_HANDHELD_SAW for is_drilled in on_site}
     if piece.needs_field_cut:
         found.add(Task.WET_HANDHELD_SAW)
