@@ -137,6 +137,7 @@ def _week(
         "before": first_on - dt.timedelta(DAYS),
         "after": days[-1] + dt.timedelta(1),
         "plan": plan,
+        "making": _in_the_making(asked),
         "chart": places.chart(asked, days, rows, published if plan else []),
         "rows": rows,
         "unplaced": _unplaced(asked, plan),
@@ -144,6 +145,12 @@ def _week(
         "found": found,
     }
     return asked.page("week.html", context, status=status)
+
+
+def _in_the_making(asked: Asked) -> Plan | None:
+    if not asked.may("plan.make"):
+        return None
+    return Plan.objects.filter(status=PlanStatus.IN_THE_MAKING).first()
 
 
 def _draft_for(asked: Asked, days: Sequence[dt.date]) -> Plan | None:

@@ -152,6 +152,7 @@ def test_the_page_shows_how_far_it_is_and_takes_it_as_it_is(monkeypatch):
     watched = read(office, answer["Location"])
     is_well_made(watched)
     assert "0 of 1" in watched.text
+    assert f"Plan {plan.version} is in the making" in read(office, "/week/").text
     assert {"http-equiv": "refresh", "content": "5"} in watched.all("meta")
     assert office.post(f"/plans/{plan.pk}/stop/")["Location"] == f"/plans/{plan.pk}/"
     assert office.get(f"/plans/{plan.pk}/making/")["Location"] == f"/plans/{plan.pk}/"
