@@ -10,6 +10,10 @@ from enum import StrEnum
 from math import isfinite
 
 
+Value = float
+"""Of a limit, in the unit that its code ends in."""
+
+
 class Mark(StrEnum):
     """How far a value can be relied on."""
 
@@ -73,7 +77,7 @@ def _limit(
     *,
     source: str = "",
     within: tuple[float, float],
-) -> float:
+) -> Value:
     """A field of the limits; the class is typed as if the value stood there."""
     source = source or f"{mark}, not measured"
     told = {"part": part, "words": words, "mark": mark, "source": source, "within": within}

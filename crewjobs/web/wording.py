@@ -19,8 +19,8 @@ GAP = "\u00a0"
 """A space at which no line breaks."""
 NOTHING = "\u2013"
 """Where nobody measured or nothing is known."""
-LONG_MM = 304.8
-"""From a foot on, sixteenths of an inch are fine enough."""
+LONG_MM = 76.2
+"""From 3 inches on, sixteenths of an inch are fine enough."""
 FRACTIONS, NEAR_SHARE = 64, 0.13
 """A length is written as a fraction where it is so near, 0.05 mm, to a 64th of an inch."""
 MM2_PER_SQUARE_FOOT = (12 * MM_PER_INCH) ** 2
