@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, fields
 from enum import StrEnum
 from math import isfinite
 
-
 Value = float
 """Of a limit, in the unit that its code ends in."""
 
