@@ -21,6 +21,8 @@ from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.scheduling import Schedule, Stop
+from crewjobs.domain.scheduling.replan import slipped
+from crewjobs.domain.scheduling.running import from_now, held_in
 from crewjobs.models import (
     Crew,
     Job,
@@ -33,6 +35,7 @@ from crewjobs.models import (
     Visit,
 )
 from crewjobs.snapshots import Week
+from crewjobs.snapshots.running import Event, running_week
 
 MOST_DAYS = 31
 """The longest plan: a month. Longer ones would be made of guesses."""
@@ -40,6 +43,10 @@ MOST_DAYS = 31
 USUAL_STOP = scheduling.after_iterations(400, idle=120)
 """How long the search goes on unless somebody says otherwise. It counts, so that the same rows
 and the same seed give the same plan."""
+
+
+HOLDS_FOR = dt.timedelta(minutes=30)
+"""How long a plan of a running day may be published. Common practice, not measured."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -105,6 +112,8 @@ def move(
     """
     log.require(by, "plan.make")
     plan = _draft(plan_id)
+    if _from_at(plan) is not None:
+        raise ConflictError(f"plan {plan.version} is of a day that runs: plan again from now")
     week = snapshots.week(plan.first_on, plan.last_on)
     wish = _wish(week, visit_id, crew_id, starts_at)
     schedule = scheduling.moved(week.problem, _schedule(plan, week), wish)
@@ -155,10 +164,13 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     log.require(by, "plan.publish")
     plan = _draft(plan_id)
     zone = snapshots.week_zone()
-    if snapshots.on_clock(now, zone)[0] >= plan.first_on:
+    if _from_at(plan) is not None:
+        _refuse_slipped(plan, now)
+    elif snapshots.on_clock(now, zone)[0] >= plan.first_on:
         raise ConflictError(f"plan {plan.version} begins on {plan.first_on}: make it anew")
-    week = snapshots.week(plan.first_on, plan.last_on)
-    _still_verified(week, _schedule(plan, week))
+    else:
+        week = snapshots.week(plan.first_on, plan.last_on)
+        _still_verified(week, _schedule(plan, week))
     changes = compare(plan)
     overrides.refuse_stopped(change.visit for change in changes if change.after)
     for change in changes:
@@ -190,6 +202,33 @@ def check_days(first_on: dt.date, last_on: dt.date, now: datetime) -> None:
         raise InvalidError({"/last_on": f"{last_on} is before {first_on}"})
     if (last_on - first_on).days >= MOST_DAYS:
         raise InvalidError({"/last_on": f"a plan is for {MOST_DAYS} days at most"})
+
+
+def _from_at(plan: Plan) -> datetime | None:
+    """The moment from which a plan of a running day holds; None for a plan of days to come."""
+    text = plan.figures.get("from_at")
+    return datetime.fromisoformat(text) if text else None
+
+
+def _refuse_slipped(plan: Plan, now: datetime) -> None:
+    """Refuse a plan of a running day that the day has left behind."""
+    from_at = _from_at(plan)
+    if from_at is None or now - from_at > HOLDS_FOR:
+        raise ConflictError(f"plan {plan.version} is too old for a day that runs: plan again")
+    event = Event(
+        gone={UUID(c): datetime.fromisoformat(at) for c, at in plan.figures["gone"].items()},
+        without_truck=[UUID(crew) for crew in plan.figures["without_truck"]],
+    )
+    found = running_week(plan.last_on, event, now=from_at)
+    left, running = from_now(found.week.problem, found.plan, found.running)
+    held = held_in(left)
+    stored = _schedule(plan, replace(found.week, problem=left))
+    pinned = tuple(stop for stop in running.placed if stop.visit in held)
+    kept = tuple(stop for stop in stored.placed if stop.visit not in held)
+    began = plan.planned.filter(visit__started_at__isnull=False).exists()
+    lost = slipped(left, Schedule(placed=(*pinned, *kept)))
+    if began or set(lost) - held:
+        raise ConflictError(f"plan {plan.version} does not hold any more: plan again from now")
 
 
 def next_version() -> int:

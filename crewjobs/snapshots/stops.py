@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from crewjobs.domain.scheduling import Placed
-from crewjobs.models import PlannedVisit
+from crewjobs.models import Placement, PlannedVisit
 from crewjobs.snapshots.clocks import on_clock
 from crewjobs.snapshots.week import Week
 
@@ -58,7 +58,7 @@ def _held(week: Week, stops: list[Placed]) -> Held:
     )
 
 
-def stops(week: Week, row: PlannedVisit) -> Iterator[Placed]:
+def stops(week: Week, row: PlannedVisit | Placement) -> Iterator[Placed]:
     """The planner's stops of a row, one for each of its days."""
     whole = {"starts_at": row.starts_at, "ends_at": row.ends_at, "drive_min": row.drive_min}
     for number, part in enumerate(row.parts or [whole], start=1):

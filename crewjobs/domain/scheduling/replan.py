@@ -8,11 +8,11 @@ import random
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from crewjobs.domain.scheduling import build, cells, evaluate, explain
+from crewjobs.domain.scheduling import build, cells, evaluate, explain, search
 from crewjobs.domain.scheduling.board import Board, Draft
 from crewjobs.domain.scheduling.problem import Move, Placed, Problem, Schedule
 from crewjobs.domain.scheduling.room import planned_anew, room_on
-from crewjobs.domain.scheduling.running import Running, from_now
+from crewjobs.domain.scheduling.running import Running, from_now, held_in
 
 USUAL_ROUNDS = 2
 """How often the crew-days around what is in trouble are planned anew."""
@@ -50,7 +50,7 @@ def replan(
     The same inputs, seed and rounds give the same plan.
     """
     left, now = from_now(problem, plan, running)
-    board = Board(left)
+    board = _board(left)
     draft = build.draft_of(board, now)
     names = {board.visit_number[name] for name in wanted if name in board.visit_number}
     trouble = _in_trouble(board, draft, now, names)
@@ -67,6 +67,22 @@ def replan(
         moves=_moves(now, schedule, {each.visit for each in running.started}),
         in_trouble=tuple(board.visits[i].id for i in trouble),
     )
+
+
+def _board(left: Problem) -> Board:
+    """The tables, with no price at which a visit that has begun would be left out."""
+    board = Board(left)
+    for name in held_in(left):
+        board.price[board.visit_number[name]] = search.INDISPENSABLE
+    return board
+
+
+def slipped(problem: Problem, schedule: Schedule) -> tuple[str, ...]:
+    """The visits that a plan of what is left can no longer have where it says."""
+    board = _board(problem)
+    now = evaluate.placements(board, build.draft_of(board, schedule))
+    there = {stop.visit: _slot(stop) for stop in now}
+    return tuple(s.visit for s in schedule.placed if there.get(s.visit) != _slot(s))
 
 
 def _in_trouble(board: Board, draft: Draft, now: Schedule, wanted: set[int]) -> list[int]:

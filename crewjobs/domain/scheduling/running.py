@@ -53,12 +53,12 @@ def from_now(problem: Problem, plan: Schedule, running: Running) -> tuple[Proble
     gone = {crew for crew, since in running.gone.items() if since <= running.now_min}
     held = dict(_held(problem, plan, running, gone))
     crew_days = tuple(
-        _crew_day(at, running, held.get(at.crew))
+        _crew_day(problem, at, running, held.get(at.crew))
         for at in problem.crew_days
         if at.day > running.day or (at.day == running.day and at.crew not in gone)
     )
     known = {each.visit for each in running.started}
-    pinned = {visit.id: visit for visit in held.values()}
+    pinned: dict[str, Visit | None] = {visit.id: visit for visit in held.values()}
     days = sorted({at.day for at in crew_days})
     visits = tuple(
         pinned.pop(each.id, None) or _not_before(each, running, days)
@@ -66,9 +66,17 @@ def from_now(problem: Problem, plan: Schedule, running: Running) -> tuple[Proble
         if each.id not in known or each.id in pinned
     )
     left = replace(
-        problem, crew_days=crew_days, visits=(*visits, *pinned.values()), today=running.day
+        problem,
+        crew_days=crew_days,
+        visits=(*visits, *(pin for pin in pinned.values() if pin)),
+        today=running.day,
     )
     return left, _plan_left(left, plan, held, running)
+
+
+def held_in(problem: Problem) -> frozenset[str]:
+    """The visits that are held in what is left to plan: nothing else has no windows there."""
+    return frozenset(v.id for v in problem.visits if v.lock is not None and v.windows is None)
 
 
 def _held(
@@ -109,9 +117,10 @@ def _coming(plan: Schedule, at: CrewDay, running: Running, begun: set[str]) -> P
         if (stop.crew, stop.day) == (at.crew, at.day) and stop.visit not in begun
     ]
     first = min(stops, key=lambda stop: stop.start_min, default=None)
-    if first is None or first.start_min - first.drive_min > running.now_min:
+    if first is None:
         return None
-    return first
+    sets_off_min = worked(at, first.start_min) - first.drive_min
+    return first if sets_off_min <= worked(at, running.now_min) else None
 
 
 def _pin(visit: Visit, at: CrewDay, start_min: int) -> Visit:
@@ -134,14 +143,27 @@ def _pin(visit: Visit, at: CrewDay, start_min: int) -> Visit:
     )
 
 
-def _crew_day(at: CrewDay, running: Running, held: Visit | None) -> CrewDay:
+def _crew_day(problem: Problem, at: CrewDay, running: Running, held: Visit | None) -> CrewDay:
     """The crew's day from now on; where a visit is held, the way to it is no matter any more."""
     if at.day != running.day:
         return at
     if at.crew in running.without_truck:
         at = replace(at, payload_kg=0.0, frame_length_mm=0.0, frame_thickness_mm=0.0)
-    start_min = 0 if held is not None else max(at.shift_start_min, running.now_min)
+    if held is not None:
+        most_min = max(at.max_overtime_min, _way_home_min(problem, at, held))
+        return replace(at, shift_start_min=0, max_overtime_min=most_min)
+    start_min = max(at.shift_start_min, running.now_min)
     return replace(at, shift_start_min=start_min, shift_end_min=max(start_min, at.shift_end_min))
+
+
+def _way_home_min(problem: Problem, at: CrewDay, held: Visit) -> int:
+    """How far past its shift the crew comes home from a held visit, whatever the usual limit."""
+    start_min = (held.lock and held.lock.start_min) or 0
+    drive_min = int(problem.travel.minutes([held.place, at.depot])[0, 1])
+    if not problem.traffic.is_even:
+        drive_min *= 2
+    end_min = worked(at, start_min) + held.duration_min
+    return max(0, end_min + drive_min - worked(at, at.shift_end_min))
 
 
 def _not_before(visit: Visit, running: Running, days: list[date]) -> Visit:

@@ -114,3 +114,13 @@ def test_a_crew_that_must_be_on_its_way_keeps_its_visit():
     assert slots(now)["a2"] == ("A", 0, 780)
     (held,) = [each for each in left.visits if each.id == "a2"]
     assert held.lock == Slot(crew="A", day=day(0), start_min=780)
+
+
+def test_a_visit_that_runs_far_into_the_evening_is_held_all_the_same():
+    problem, plan = two_crews()
+    running = as_planned(problem, plan, 600)
+    over = tuple(replace(s, end_min=1300) if s.visit == "a1" else s for s in running.started)
+    found = replan(problem, plan, replace(running, started=over))
+    assert slots(found.schedule)["a1"] == ("A", 0, 490)
+    assert slots(found.schedule)["a2"][:2] != ("A", 0)
+    assert verify(found.problem, found.schedule) == ()
