@@ -33,6 +33,7 @@ from crewjobs.domain.scheduling.problem import (
     Window,
     after_iterations,
 )
+from crewjobs.domain.scheduling.shared import shared_out
 from crewjobs.domain.scheduling.travel import GreatCircle, Place, Traffic, Travel
 from crewjobs.domain.scheduling.verify import verify
 
@@ -83,6 +84,8 @@ def solve(problem: Problem, *, seed: int, stop: Stop, warm: Schedule | None = No
     if long_routes.IS_INSTALLED and long_routes.are_usual(board):
         proposed = long_routes.proposed(board, standing(board, warm), seed=seed, stop=stop)
         found = Found(proposed, lower_bound=None)
+    elif problem.costs.uneven:
+        found = shared_out(board, first_draft(board, warm), seed=seed, stop=stop)
     else:
         found = improved(board, first_draft(board, warm), seed=seed, stop=stop)
     return Schedule(

@@ -10,10 +10,12 @@ from crewjobs.domain.scheduling import (
     Costs,
     Schedule,
     Unplaced,
+    after_iterations,
     evaluate,
     exchange,
     fairness,
     links,
+    solve,
     verify,
 )
 from crewjobs.domain.scheduling.board import Board
@@ -79,3 +81,29 @@ def test_the_plan_is_never_dearer_and_passes_the_judge(seed, uneven):
         cost=evaluate.breakdown(at, after),
     )
     assert verify(problem, plan) == ()
+
+
+@settings(max_examples=10, deadline=None)
+@given(seed=st.integers(0, 10**6), iterations=st.integers(0, 12))
+def test_a_plan_that_shares_out_is_no_dearer_than_its_first_draft_evened(seed, iterations):
+    problem = boards.random_problem(seed, Shape(crews=3, days=2, visits=9, load_share=0.5))
+    problem = replace(problem, costs=Costs(uneven=30_000))
+    at = Board(problem)
+    first = exchange.evened(at, first_draft(at, None))
+    plan = solve(problem, seed=1, stop=after_iterations(iterations))
+    assert verify(problem, plan) == ()
+    assert plan.cost.total <= evaluate.breakdown(at, first).total
+    assert plan.lower_bound is None or plan.lower_bound <= plan.cost.total
+    assert plan == solve(problem, seed=1, stop=after_iterations(iterations))
+
+
+def test_iterations_are_counted_over_both_halves():
+    problem = boards.random_problem(3, Shape(crews=3, days=2, visits=9, load_share=0.5))
+    seen: list[int] = []
+
+    def stop(progress) -> bool:
+        seen.append(progress.iterations)
+        return seen[-1] >= 20
+
+    solve(replace(problem, costs=Costs(uneven=30_000)), seed=1, stop=stop)
+    assert max(seen) <= 21
