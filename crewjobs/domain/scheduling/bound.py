@@ -32,6 +32,9 @@ TAKEN_UP = 40
 FEW_FOLLOWED = 300
 """Partial routes followed in a quick round."""
 
+MORE_FACTOR = 6
+"""How many times more are followed once quick rounds bring nothing more. Not measured closely."""
+
 HELD_SHARE = 0.5
 """How far the prices are held where the best bound was. Measured: 0.8 takes longer."""
 
@@ -45,7 +48,7 @@ RIPE_SHARE = 0.15
 """How far the bound may be off, and how many prices capped, for a first plan of the routes. Not
 measured closely."""
 
-CLOSE_SHARE = 0.001
+CLOSE_SHARE = 0.0025
 """A bound so near to the relaxation's own cost is not worth another round."""
 
 
@@ -130,6 +133,7 @@ class Relaxation:
         self.dual = np.zeros(self.rows.count)
         self.floor = np.zeros(len(board.crew_days))
         """What no route of a crew-day costs less than, net, by the prices of the best bound."""
+        self._followed = FEW_FOLLOWED
         self._known = set[tuple[int, ...]]()
         self._cap = self._first_caps()
         count = self.rows.visits
@@ -166,7 +170,7 @@ class Relaxation:
         while not self.is_tight:
             answer = self.solve()
             capped = self._capped(answer.dual)
-            is_held = np.isfinite(self.best) and new > 0
+            is_held = np.isfinite(self.best) and new > 0 and not self.is_settled
             dual = self._clipped(answer.dual)
             if is_held:
                 dual = HELD_SHARE * self.dual + (1 - HELD_SHARE) * dual
@@ -184,7 +188,10 @@ class Relaxation:
             if len(capped):
                 self._raise_caps(capped)
             else:
-                self.is_tight = is_close or (self.is_settled and not new and not is_held)
+                is_last = self._followed == pricing.MOST_FOLLOWED
+                self.is_tight = is_close or (self.is_settled and not new and is_last)
+                if self.is_settled and new < len(self.crew_days):
+                    self._followed = min(pricing.MOST_FOLLOWED, MORE_FACTOR * self._followed)
                 self.is_settled = self.is_settled or is_close or new < len(self.crew_days)
             yield True
 
@@ -194,9 +201,9 @@ class Relaxation:
         below = min(0.0, float(dual[self.rows.visits + crew_day]))
         found = self._found(crew_day, worth, (below, BAND), FEW_FOLLOWED)
         least = float(found.net.min(initial=below))
-        if self.is_settled and found.floor < least - 1e-6:
-            most = pricing.MOST_FOLLOWED
-            found = self._found(crew_day, worth, (min(least + BAND, 0.0), BAND), most)
+        if self._followed > FEW_FOLLOWED and found.floor < least - 1e-6:
+            limits = (min(least + BAND, 0.0), BAND)
+            found = self._found(crew_day, worth, limits, self._followed)
         rows = np.argsort(found.net, kind="stable")[:TAKEN_UP]
         orders = [tuple(i for i in order if i >= 0) for order in found.routes.order[rows].tolist()]
         costs = found.routes.cost[rows].tolist()
