@@ -6,13 +6,14 @@ from uuid import UUID
 from django.db.models import Prefetch, QuerySet
 from rest_framework import serializers
 
-from crewjobs.actions import large_plans, plans
+from crewjobs.actions import large_plans, plans, replans
 from crewjobs.actions.plans import Change
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Day, Moment, Strict
 from crewjobs.api.visits import PlacementOut
 from crewjobs.models import Person, Plan, PlannedVisit, PlanStatus, UnplacedVisit
 from crewjobs.permissions import SEES_EVERYTHING
+from crewjobs.snapshots.running import Event
 
 MOST_SEED = 2_000_000_000
 
@@ -31,6 +32,28 @@ class MoveIn(Strict):
     visit = serializers.UUIDField()
     crew = serializers.UUIDField(allow_null=True, required=False, default=None)
     starts_at = Moment(allow_null=True, required=False, default=None)
+
+
+class GoneIn(Strict):
+    crew = serializers.UUIDField()
+    since = Moment(help_text="From then on it does not work today")
+
+
+class ReplanIn(Strict):
+    """What dispatch knows of today beyond the rows."""
+
+    gone = GoneIn(many=True, required=False)
+    without_truck = serializers.ListField(
+        child=serializers.UUIDField(), required=False, help_text="Crews that can carry no stone"
+    )
+    wanted = serializers.ListField(
+        child=serializers.UUIDField(),
+        required=False,
+        help_text="Visits to put in; without it, those that are new",
+    )
+    seed = serializers.IntegerField(
+        required=False, min_value=0, max_value=MOST_SEED, help_text="The same gives the same plan"
+    )
 
 
 class PlanRow(serializers.ModelSerializer[Plan]):
@@ -118,6 +141,24 @@ class PlanStop(Endpoint):
         """Take the best that a large plan in the making has come to so far as the draft."""
         seen(ask.by).only("pk").get(pk=plan_id)
         return _whole(ask.by, large_plans.stop(plan_id=plan_id, by=ask.by, now=ask.now).pk)
+
+
+class Replan(Endpoint):
+    @does("plan.make", takes=ReplanIn, answers=PlanOut, status=201)
+    def post(self, ask: Ask) -> Plan:
+        """Draft the rest of today and some days after it, moving as little as can be."""
+        event = Event(
+            gone={each["crew"]: each["since"] for each in ask.data.get("gone", ())},
+            without_truck=ask.data.get("without_truck", ()),
+        )
+        plan = replans.from_now(
+            event=event,
+            wanted=ask.data.get("wanted"),
+            seed=ask.data.get("seed", 1),
+            by=ask.by,
+            now=ask.now,
+        )
+        return _whole(ask.by, plan.pk)
 
 
 class OnePlan(Endpoint):

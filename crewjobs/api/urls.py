@@ -102,6 +102,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "reports/": reports.Reports,
     "photos/<uuid:photo_id>/file/": reports.PhotoFile,
     "plans/": plans.Plans,
+    "plans/replan/": plans.Replan,
     "plans/<uuid:plan_id>/": plans.OnePlan,
     "plans/<uuid:plan_id>/compare/": plans.PlanCompare,
     "plans/<uuid:plan_id>/stops/": checks.PlanStops,
