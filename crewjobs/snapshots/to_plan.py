@@ -116,7 +116,7 @@ def _left_out(row: Visit, asked: Asked) -> LeftOut | None:
         return LeftOut(visit_id=row.pk, code="on_hold", message=f"on hold: {', '.join(holds)}")
     if row.kind == VisitKind.TEMPLATE:
         return None
-    if _template(row, asked) is None and not is_templated(row.job) and not _made_on(row, asked):
+    if _template(row, asked) is None and not is_templated(row.job):
         return LeftOut(
             visit_id=row.pk, code="not_templated", message="the template visit is not done yet"
         )

@@ -49,8 +49,13 @@ def fine_extent(value_mm: float, shop: Shop) -> str:
 
 
 @register.filter
-def in_units(message: str, shop: Shop) -> str:
-    """A message of the checks, which count in mm and kg, in the shop's units and plain words."""
+def in_units(message: str, shop: Shop | None) -> str:
+    """A message of the checks, which count in mm and kg, in the shop's units and plain words.
+
+    Before there is a shop it stays as it is.
+    """
+    if shop is None:
+        return message
     is_metric = shop.units == Units.METRIC
 
     def shown(match: re.Match[str]) -> str:
