@@ -10,7 +10,7 @@ from crewjobs.actions import large_plans, plans, replans
 from crewjobs.actions.plans import Change
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Day, Moment, Strict
-from crewjobs.api.visits import PlacementOut
+from crewjobs.api.visits import DayOfVisit, PlacementOut
 from crewjobs.models import Person, Plan, PlannedVisit, PlanStatus, UnplacedVisit
 from crewjobs.permissions import SEES_EVERYTHING
 from crewjobs.snapshots.running import Event
@@ -70,12 +70,13 @@ class PlannedOut(serializers.ModelSerializer[PlannedVisit]):
     kind = serializers.CharField(source="visit.kind")
     address = serializers.CharField(source="visit.job.site.address")
     crew_name = serializers.CharField(source="crew.name")
+    parts = DayOfVisit(many=True, help_text="Its days, if they are more than one")
 
     class Meta:
         model = PlannedVisit
         fields = [
             "visit", "number", "kind", "address", "crew", "crew_name", "starts_at", "ends_at",
-            "drive_min",
+            "drive_min", "parts",
         ]  # fmt: skip
 
 

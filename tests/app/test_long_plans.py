@@ -10,6 +10,7 @@ from crewjobs.domain.facts import Stage
 from crewjobs.models import Placement, Skill, Visit, VisitWindow
 from crewjobs.snapshots import week
 from tests import rows
+from tests.app.api.asking import api, at
 from tests.app.test_plans import FEW, NOW, TUESDAY, crew_of, publish
 
 pytestmark = pytest.mark.django_db
@@ -271,3 +272,10 @@ def test_the_shops_traffic_and_fairness_reach_the_planner() -> None:
     problem = week(TUESDAY, MONDAY).problem
     assert problem.traffic.percent(480) == 60
     assert problem.costs.uneven == 9_000
+
+
+@pytest.mark.usefixtures("long")
+def test_the_days_of_a_plan_are_shown() -> None:
+    plan = draft()
+    (shown,) = api(rows.dispatcher()).get(at(f"plans/{plan.pk}/")).json()["planned"]
+    assert shown["parts"] == plan.planned.get().parts
