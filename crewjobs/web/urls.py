@@ -74,6 +74,7 @@ urlpatterns: list[URLPattern] = [
     path("hours/accuracy.csv", accuracy.as_file, name="accuracy-file"),
     path("week/", week.show, name="week"),
     path("week/draft/", week.draft, name="draft"),
+    path("week/from-now/", week.from_now, name="plan-from-now"),
     path("plans/<uuid:plan_id>/", week.compare, name="plan"),
     path("plans/<uuid:plan_id>/making/", making.show, name="plan-making"),
     path("plans/<uuid:plan_id>/stop/", making.stop, name="plan-stop"),

@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_POST, require_safe
 
-from crewjobs.actions import large_plans, overrides, plans
+from crewjobs.actions import large_plans, overrides, plans, replans
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Placement, Plan, PlannedVisit, PlanStatus, UnplacedVisit, Visit
 from crewjobs.web import places
@@ -60,6 +60,16 @@ def draft(asked: Asked) -> HttpResponseBase:
         return redirect("plan-making", made[0].pk)
     asked.say("The draft is made. Nobody is told before you publish it.")
     return redirect(f"{reverse('week')}?from={first_on}")
+
+
+@require_POST
+@page
+def from_now(asked: Asked) -> HttpResponseBase:
+    made: list[Plan] = []
+    if found := refusals(lambda: made.append(replans.from_now(by=asked.by, now=asked.now))):
+        return _week(asked, asked.today, found=found, status=409)
+    asked.say("The rest of today is planned again. Nobody is told before you publish it.")
+    return redirect("plan", made[0].pk)
 
 
 @require_safe
