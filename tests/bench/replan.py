@@ -10,7 +10,7 @@ from dataclasses import replace
 from time import process_time
 
 from crewjobs.domain.scheduling import Promised, Slot, after_iterations, solve, verify
-from crewjobs.domain.scheduling.replan import replan
+from crewjobs.domain.scheduling.replan import Replanned, replan
 from crewjobs.domain.scheduling.running import Running, Started
 from tests.bench.crew_boards import SIZES, crew_board
 
@@ -67,14 +67,16 @@ def line(seed: int) -> str:
     spent = process_time() - before
     if verify(found.problem, found.schedule):
         raise SystemExit(f"seed {seed}: the judge rejects the plan")
-    new = {v.id for v in urgent}
+    counted = told_apart(found, {v.id for v in urgent}, cancelled)
+    return f"{seed:4}  {spent:5.2f}  {len(found.in_trouble):10}  {counted}  {len(calm.moves):10}"
+
+
+def told_apart(found: Replanned, new: set[str], cancelled: set[str]) -> str:
+    """How many moved, how many fell out, how many of the new ones found a place."""
     moved = [m for m in found.moves if m.after is not None and m.visit not in new]
     dropped = [m for m in found.moves if m.after is None and m.visit not in new | cancelled]
     placed = sum(s.visit in new for s in found.schedule.placed)
-    return (
-        f"{seed:4}  {spent:5.2f}  {len(found.in_trouble):10}  {len(moved):5}  {len(dropped):7}"
-        f"  {placed:13}  {len(calm.moves):10}"
-    )
+    return f"{len(moved):5}  {len(dropped):7}  {placed:13}"
 
 
 if __name__ == "__main__":
