@@ -201,14 +201,14 @@ class Relaxation:
         below = min(0.0, float(dual[self.rows.visits + crew_day]))
         found = self._found(crew_day, worth, (below, BAND), FEW_FOLLOWED)
         least = float(found.net.min(initial=below))
-        if self._followed > FEW_FOLLOWED and found.floor < least - 1e-6:
+        if self._followed > FEW_FOLLOWED and found.floor_cost < least - 1e-6:
             limits = (min(least + BAND, 0.0), BAND)
             found = self._found(crew_day, worth, limits, self._followed)
         rows = np.argsort(found.net, kind="stable")[:TAKEN_UP]
         orders = [tuple(i for i in order if i >= 0) for order in found.routes.order[rows].tolist()]
         costs = found.routes.cost[rows].tolist()
         routes = [(crew_day, order, cost) for order, cost in zip(orders, costs, strict=True)]
-        return found.floor, self._add(routes)
+        return found.floor_cost, self._add(routes)
 
     def _found(
         self, crew_day: int, worth: Floats, limits: tuple[float, float], most: int

@@ -104,11 +104,11 @@ class Layer:
 class Sieve:
     """Says which partial routes are followed and which whole ones are listed; here: all."""
 
-    def __init__(self, most: int, *, below: float = np.inf, band: float = np.inf) -> None:
+    def __init__(self, most: int, *, below_cost: float = np.inf, band_cost: float = np.inf) -> None:
         self.most = most
-        self.below = below
+        self.below_cost = below_cost
         """Only routes with a net cost below this are wanted."""
-        self._band = band
+        self._band_cost = band_cost
         """How far above the best one."""
         self.lost = np.inf
         """The least that a route which was let go for want of room might have come to."""
@@ -128,8 +128,8 @@ class Sieve:
 
     def listed(self, net: Floats) -> Ints:
         """The rows worth listing."""
-        self.below = min(self.below, float(net.min(initial=np.inf)) + self._band)
-        return np.nonzero(net < self.below)[0]
+        self.below_cost = min(self.below_cost, float(net.min(initial=np.inf)) + self._band_cost)
+        return np.nonzero(net < self.below_cost)[0]
 
 
 class Lister:
@@ -238,7 +238,7 @@ class Lister:
             start + candidates.duration[visit],
         )
         hopes = sieve.hopes(net, now, visit)
-        kept = np.nonzero(hopes < sieve.below)[0]
+        kept = np.nonzero(hopes < sieve.below_cost)[0]
         longer = _longer(candidates, layer, row[kept], visit[kept])
         longer = replace(longer, now=now[kept], net=net[kept], cost=longer.cost + extra[kept])
         unbeaten = _unbeaten(longer)

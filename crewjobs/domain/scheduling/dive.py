@@ -56,10 +56,10 @@ class Dive:
         whole = [column for column in free if share[column] > NEARLY_SHARE]
         parts = [column for column in free if share[column] <= NEARLY_SHARE]
         if parts:
-            whole.append(max(parts, key=lambda column: self._shaken(float(share[column]))))
+            whole.append(max(parts, key=lambda column: self._chance_share(float(share[column]))))
         return whole
 
-    def _shaken(self, share: float) -> float:
+    def _chance_share(self, share: float) -> float:
         return share * (1 + self._shaken_share * self._rng.random())
 
 

@@ -39,7 +39,7 @@ class Priced:
 
     routes: Routes
     net: Floats
-    floor: float
+    floor_cost: float
     """No route of the crew-day is below this, listed or not."""
     is_whole: bool
     """Whether no route between the limits was let go for want of room."""
@@ -66,10 +66,10 @@ def priced(
     sieve.most = most
     routes = lister.sieved(crew_day, sieve.candidates, sieve)
     net = routes.cost - np.where(routes.order >= 0, worth[routes.order], 0).sum(axis=1)
-    kept = np.nonzero(net < sieve.below)[0]
-    floor = min(sieve.lost, sieve.below, float(net.min(initial=np.inf)))
+    kept = np.nonzero(net < sieve.below_cost)[0]
+    floor = min(sieve.lost, sieve.below_cost, float(net.min(initial=np.inf)))
     found = Routes(routes.cost[kept], routes.order[kept])
-    return Priced(found, net[kept], floor, sieve.lost >= sieve.below)
+    return Priced(found, net[kept], floor, sieve.lost >= sieve.below_cost)
 
 
 class Worthwhile(Sieve):
@@ -78,7 +78,7 @@ class Worthwhile(Sieve):
     def __init__(
         self, board: Board, crew_day: int, candidates: Candidates, limits: tuple[float, float]
     ) -> None:
-        super().__init__(MOST_FOLLOWED, below=limits[0], band=limits[1])
+        super().__init__(MOST_FOLLOWED, below_cost=limits[0], band_cost=limits[1])
         self.board, self.crew_day, self.candidates = board, crew_day, candidates
         self._home = self._homeward()
         self._filling = self._fillings()

@@ -38,7 +38,7 @@ def test_what_is_priced_is_what_listing_finds(seed, load_share, worth_factor, be
     lister = Lister(board)
     every = by_listing(lister, 0, worth)
     found = pricing.priced(lister, board, 0, worth, (below, np.inf))
-    assert found.floor == pytest.approx(min([below, *every]))
+    assert found.floor_cost == pytest.approx(min([below, *every]))
     gainful = {
         i
         for i, cost in zip(lister.candidates(0).number, lister.candidates(0).cost, strict=True)
@@ -65,7 +65,7 @@ def test_few_followed_routes_leave_a_true_floor(monkeypatch):
         board, worth = worths(boards.random_problem(seed, shape), seed, 2.0)
         lister = Lister(board)
         found = pricing.priced(lister, board, 0, worth, (0.0, 300.0))
-        assert found.floor <= min([0.0, *by_listing(lister, 0, worth)]) + 1e-6
+        assert found.floor_cost <= min([0.0, *by_listing(lister, 0, worth)]) + 1e-6
 
 
 def test_the_band_keeps_only_what_is_near_the_best():
