@@ -57,7 +57,7 @@ def problems(raw: object) -> dict[str, str]:
     return dict(own.problems(raw, USUAL))
 
 
-def of_shop(raw: Mapping[str, Any]) -> Questions:
+def of_shop(raw: own.Told) -> Questions:
     """The questions as they are asked in a shop with these changes.
 
     Examples

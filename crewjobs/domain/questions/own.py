@@ -12,6 +12,11 @@ from typing import Any
 from crewjobs.domain.findings import Severity
 from crewjobs.domain.questions.question import Form, Kind, Question, Questions
 
+Told = Mapping[str, Any]
+"""A question, or a form's questions, as JSON holds them."""
+Fields = dict[str, Any]
+"""What a question is made of, by name."""
+
 MOST_QUESTIONS = 60
 """Of one form. Common practice: nobody answers more."""
 MOST_LETTERS = 200
@@ -43,12 +48,12 @@ def problems(raw: object, usual: Questions) -> Iterator[tuple[str, str]]:
                 yield from ((where + at, why) for at, why in _wrong(code, told, known.get(code)))
 
 
-def merged(raw: Mapping[str, Any], usual: Questions) -> Questions:
+def merged(raw: Told, usual: Questions) -> Questions:
     """The questions as they are asked in a shop whose changes were found to be in order."""
     return {form: tuple(_merged(raw.get(form, {}), usual[form])) for form in Form}
 
 
-def _merged(changes: Mapping[str, Any], usual: tuple[Question, ...]) -> Iterator[Question]:
+def _merged(changes: Told, usual: tuple[Question, ...]) -> Iterator[Question]:
     codes = {question.code for question in usual}
     for question in usual:
         if question.code not in changes:
@@ -60,7 +65,7 @@ def _merged(changes: Mapping[str, Any], usual: tuple[Question, ...]) -> Iterator
             yield Question(code=code, source=SOURCE, **_fields(told))
 
 
-def _fields(told: Mapping[str, Any]) -> dict[str, Any]:
+def _fields(told: Told) -> Fields:
     reads = {"severity": Severity, "kind": Kind, "choices": tuple, "bad": tuple}
     return {name: reads[name](value) if name in reads else value for name, value in told.items()}
 
@@ -78,7 +83,7 @@ def _wrong(code: str, told: object, usual: Question | None) -> Iterator[tuple[st
         yield "", "there is no such question to leave out"
 
 
-def _wrong_words(told: Mapping[str, Any], may: frozenset[str]) -> Iterator[tuple[str, str]]:
+def _wrong_words(told: Told, may: frozenset[str]) -> Iterator[tuple[str, str]]:
     for name, value in told.items():
         if name not in may:
             reason = "cannot be changed: ask another question" if name in OF_OWN else "no such word"
@@ -87,7 +92,7 @@ def _wrong_words(told: Mapping[str, Any], may: frozenset[str]) -> Iterator[tuple
             yield f"/{name}", why
 
 
-def _wrong_new(told: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+def _wrong_new(told: Told) -> Iterator[tuple[str, str]]:
     """What a question that is the shop's own has to say, and what it cannot."""
     choices, bad = told.get("choices") or [], told.get("bad") or []
     if "words" not in told:
