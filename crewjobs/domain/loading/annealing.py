@@ -11,10 +11,11 @@ HOT_MIN, COLD_MIN = 8.0, 0.05
 STARTS = 3
 
 
-def search(stacks: Stacks, *, seed: int, iterations: int) -> Sides:
-    """The best plan found in so many iterations, from a few starts."""
+def search(stacks: Stacks, *, seed: int, iterations: int, known: Sides | None = None) -> Sides:
+    """The best plan found in so many iterations, from a few starts and a known one."""
     rng = Random(seed)  # noqa: S311 - chance for a search, no secret
-    runs = [_run(stacks, rng, start, iterations // STARTS) for start in range(STARTS)]
+    starts = [*(_start(stacks, number) for number in range(STARTS)), *([known] if known else [])]
+    runs = [_run(stacks, rng, start, iterations // STARTS) for start in starts]
     return min(runs, key=lambda sides: stacks.total_min(*sides))
 
 
@@ -35,8 +36,8 @@ def _start(stacks: Stacks, number: int) -> Sides:
     return sides
 
 
-def _run(stacks: Stacks, rng: Random, start: int, iterations: int) -> Sides:
-    here = _start(stacks, start)
+def _run(stacks: Stacks, rng: Random, start: Sides, iterations: int) -> Sides:
+    here = start
     cost = best_cost = _cost_min(stacks, here)
     best = here
     for step in range(iterations):

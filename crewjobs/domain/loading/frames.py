@@ -56,6 +56,10 @@ class Frame:
     free_imbalance_kg: float = 60.0
     most_imbalance_kg: float = 350.0
     """Between the sides, on departure and after each stop."""
+    rack_height_mm: float = 0.0
+    """Pieces up to this high stand in a rack of their own; 0: there is none."""
+    rack_kg: float = 100.0
+    """What the rack bears."""
 
     def __post_init__(self) -> None:
         for name in (each.name for each in fields(self)):

@@ -4,8 +4,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from crewjobs.domain.loading import annealing, exact
+from crewjobs.domain.findings import Finding
+from crewjobs.domain.loading import annealing, checks, exact, loadable
 from crewjobs.domain.loading.frames import Costs, Frame, Item
+from crewjobs.domain.loading.racks import shared
 from crewjobs.domain.loading.stacks import Stack, Stacks
 
 ITERATIONS = 60_000
@@ -42,7 +44,9 @@ class LoadPlan:
     imbalance_kg: tuple[float, ...]
     """Left less right, on departure and after each stop."""
     thickness_mm: tuple[float, float]
-    problems: tuple[str, ...]
+    rack: tuple[Item, ...] = ()
+    """What stands in the rack for small pieces, in the order of the stops."""
+    problems: tuple[Finding, ...]
     """Each broken rule with its figure and its limit."""
     is_exact: bool
 
@@ -82,21 +86,20 @@ def plan(
     """
     if len({item.name for item in items}) < len(items):
         raise ValueError("two items have the same name")
-    stacks = Stacks(items, frame or Frame(), costs or Costs())
-    is_exact = len(items) <= exact.MOST_ITEMS
-    left, right = _loaded(stacks, is_exact, seed, iterations) if items else ([], [])
-    apart = [
-        float(sum(on_board[left]) - sum(on_board[right])) if items else 0.0
-        for on_board in stacks.on_board
-    ]
+    frame = frame or Frame()
+    leaning, rack = shared(items, frame)
+    stacks = Stacks(leaning, frame, costs or Costs())
+    is_exact = len(leaning) <= exact.MOST_ITEMS
+    left, right = _loaded(stacks, is_exact, seed, iterations) if leaning else ([], [])
     thick = tuple(sum(stacks.thick[item] for item in side) for side in (left, right))
     return LoadPlan(
         left=tuple(_places(stacks, left)),
         right=tuple(_places(stacks, right)),
-        cost_min=stacks.total_min(left, right) if items else 0.0,
-        imbalance_kg=tuple(apart),
+        cost_min=stacks.total_min(left, right) if leaning else 0.0,
+        imbalance_kg=checks.apart_kg(stacks, left, right),
         thickness_mm=(thick[0], thick[1]),
-        problems=tuple(_problems(stacks, left, right, apart)),
+        rack=tuple(rack),
+        problems=(*checks.of_all(items, frame), *checks.broken(stacks, left, right)),
         is_exact=is_exact,
     )
 
@@ -106,7 +109,8 @@ def _loaded(
 ) -> tuple[list[int], list[int]]:
     if is_exact:
         return exact.cheapest(stacks)
-    left, right = annealing.search(stacks, seed=seed, iterations=iterations)
+    known = loadable.any_way(stacks) if len(stacks.items) <= loadable.MOST_ITEMS else None
+    left, right = annealing.search(stacks, seed=seed, iterations=iterations, known=known)
     if max(len(left), len(right)) > exact.MOST_ITEMS:
         return left, right
     return exact.ordered(stacks, left), exact.ordered(stacks, right)
@@ -127,29 +131,3 @@ def _places(stacks: Stacks, stack: Stack) -> Iterator[Place]:
         stops |= 1 << stacks.stop_of[item]
         steps |= 1 << stacks.step_of[item]
         behind = item
-
-
-def _problems(stacks: Stacks, left: Stack, right: Stack, apart: Sequence[float]) -> Iterator[str]:
-    frame = stacks.frame
-    yield from _above("the load", sum(stacks.mass), frame.payload_kg, "kg")
-    for each in stacks.items:
-        yield from _above(f"{each.name} is long", each.length_mm, frame.length_mm, "mm")
-        yield from _above(f"{each.name} is high", each.height_mm, frame.height_mm, "mm")
-    for name, side in (("left", left), ("right", right)):
-        thick = sum(stacks.thick[item] for item in side)
-        heavy = sum(stacks.mass[item] for item in side)
-        yield from _above(f"the {name} stack is thick", thick, frame.depth_mm, "mm")
-        yield from _above(f"the {name} side bears", heavy, frame.side_kg, "kg")
-        for behind, item in zip([len(stacks.items), *side], side, strict=False):
-            name = stacks.items[item].name
-            over = float(stacks.over[item, behind])
-            yield from _above(f"{name} overhangs", over, frame.most_overhang_mm, "mm")
-    for stage, difference in enumerate(apart):
-        when = "on departure" if stage == 0 else f"after stop {stage}"
-        said = f"the sides differ {when} by"
-        yield from _above(said, abs(difference), frame.most_imbalance_kg, "kg")
-
-
-def _above(said: str, value: float, limit: float, unit: str) -> Iterator[str]:
-    if value > limit + 1e-6:
-        yield f"{said} {value:.0f} {unit}, the most is {limit:.0f}"

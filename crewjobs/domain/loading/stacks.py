@@ -23,7 +23,7 @@ class Stacks:
 
     def __init__(self, items: Sequence[Item], frame: Frame, costs: Costs) -> None:
         self.items, self.frame, self.costs = tuple(items), frame, costs
-        stops = sorted({item.stop for item in items})
+        self.stops = stops = sorted({item.stop for item in items})
         steps = sorted({(item.stop, item.order) for item in items})
         self.stop_of = [stops.index(item.stop) for item in items]
         self.step_of = [steps.index((item.stop, item.order)) for item in items]

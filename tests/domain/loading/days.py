@@ -17,8 +17,10 @@ def _item(rng: Random, name: str, stop: int) -> Item:
         length, height = rng.uniform(1500, 2900), rng.uniform(850, 1250)
     elif kind < 0.8:
         length, height = rng.uniform(650, 3000), 648.0
-    else:
+    elif kind < 0.95:
         length, height = rng.uniform(560, 1500), 560.0
+    else:
+        length, height = rng.uniform(560, 2400), 100.0
     thickness = 30.0 if rng.random() < 0.75 else 20.0
     has_sink = rng.random() < 0.4
     return Item(
@@ -44,4 +46,6 @@ def random_frame(rng: Random) -> Frame:
         side_kg=rng.uniform(200, 900),
         most_overhang_mm=rng.choice((100, 300, 500, 900)),
         most_imbalance_kg=rng.uniform(30, 350),
+        rack_height_mm=rng.choice((0, 150, 600)),
+        rack_kg=rng.uniform(0, 60),
     )

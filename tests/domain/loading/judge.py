@@ -19,7 +19,11 @@ class Judgement:
 
 def judge(plan: LoadPlan, items: list[Item], frame: Frame) -> Judgement:
     sides = [list(plan.left), list(plan.right)]
-    problems = [*everybody_once(sides, items), *on_departure(sides, items, frame)]
+    problems = [
+        *everybody_once(sides, [item.name for item in plan.rack], items),
+        *on_departure(sides, items, frame),
+        *in_rack(plan, frame),
+    ]
     rehandles = set_asides = 0
     for stop in [0, *sorted({item.stop for item in items})]:
         for side in sides:
@@ -36,8 +40,8 @@ def mass(side: list[Place]) -> float:
     return sum(place.item.mass_kg for place in side)
 
 
-def everybody_once(sides: list[list[Place]], items: list[Item]) -> list[str]:
-    loaded = sorted(place.item.name for side in sides for place in side)
+def everybody_once(sides: list[list[Place]], rack: list[str], items: list[Item]) -> list[str]:
+    loaded = sorted([*rack, *(place.item.name for side in sides for place in side)])
     return [] if loaded == sorted(item.name for item in items) else ["a piece is missing or twice"]
 
 
@@ -61,6 +65,13 @@ def on_departure(sides: list[list[Place]], items: list[Item], frame: Frame) -> l
         found += ["faces do not alternate"] * len(faces)
         found += [p.item.name for p in side if weak_below(p.item)]
     return found
+
+
+def in_rack(plan: LoadPlan, frame: Frame) -> list[str]:
+    heavy = sum(item.mass_kg for item in plan.rack) > frame.rack_kg + 1e-6
+    high = [item.name for item in plan.rack if item.height_mm > frame.rack_height_mm]
+    long = [item.name for item in plan.rack if item.length_mm > frame.length_mm]
+    return [*high, *long, *(["the rack is too heavy"] if heavy else [])]
 
 
 def weak_below(item: Item) -> bool:

@@ -115,7 +115,7 @@ def test_a_stricter_overhang_rule_is_paid_for_in_rehandles() -> None:
 def test_what_cannot_be_kept_is_named_and_still_planned(fields, frame, said) -> None:
     found = plan([item(**fields)], frame)
     assert len(found.left + found.right) == 1
-    assert said in "; ".join(found.problems)
+    assert said in "; ".join(problem.message for problem in found.problems)
     assert not found.is_feasible
 
 
