@@ -25,6 +25,12 @@ MOST_CREW_DAYS = 80
 OPENING = 8
 """Iterations of the search before anything is priced."""
 
+OPENING_AS_TOLD = 100
+"""The same where visits are published: then a few moves usually do."""
+
+BETWEEN = 1
+"""Iterations of the search between two early rounds of pricing. Not measured closely."""
+
 IDLE = 30
 """Iterations in vain after which the search from one plan ends. Not measured closely."""
 
@@ -90,14 +96,19 @@ class _Improvement:
         board = self.board
         if board.groups or board.costs.uneven or len(board.crew_days) > MOST_CREW_DAYS:
             yield from self._searched(None, 10**9)
-        yield from self._searched(OPENING, IDLE)
+        is_told = any(visit.promise for visit in board.visits)
+        yield from self._searched(OPENING_AS_TOLD if is_told else OPENING, IDLE)
         relaxed = Relaxation(board, Lister(board), range(len(board.crew_days)))
         relaxed.take_up(self.draft)
         rounds = relaxed.rounds()
         while not relaxed.is_ripe and not relaxed.is_tight:
-            yield next(rounds)
+            is_whole = next(rounds)
+            yield is_whole
+            if is_whole:
+                yield from self._searched(BETWEEN, IDLE)
         yield from self._dived(relaxed, 0.0)
         while not relaxed.is_settled and not relaxed.is_tight:
+            self._bounded(relaxed)
             yield next(rounds)
         yield from self._dived(relaxed, 0.0)
         for is_whole in rounds:
