@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from statistics import fmean
 from uuid import UUID
 
 from django.db import transaction
@@ -20,7 +21,7 @@ from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
 from crewjobs.domain.findings import Finding, Severity
-from crewjobs.domain.scheduling import Schedule, Stop
+from crewjobs.domain.scheduling import Schedule, Stop, risk
 from crewjobs.domain.scheduling.replan import slipped
 from crewjobs.domain.scheduling.running import from_now, held_in
 from crewjobs.models import (
@@ -281,7 +282,7 @@ def fill(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
         UnplacedVisit(created_at=now, plan=plan, visit_id=visit, reasons=found)
         for visit, found in reasons.items()
     )
-    plan.figures = _figures(schedule)
+    plan.figures = _figures(schedule) | _chances(week, schedule, plan.seed)
     plan.save()
 
 
@@ -309,6 +310,19 @@ def _in_words(message: str, names: Mapping[str, str]) -> str:
         return names.get(match[1], match[0])
 
     return re.sub(r"(?:crew|visit) ([0-9a-f]{8}-[0-9a-f-]{27})", name, message, flags=re.IGNORECASE)
+
+
+def _chances(week: Week, schedule: Schedule, seed: int) -> dict[str, object]:
+    """What becomes of the plan when visits take as long as they take, as simulated."""
+    days = risk.chances(week.problem, schedule, seed=seed)
+    if not days:
+        return {}
+    stops = [stop.in_window_share for day in days for stop in day.stops]
+    return {
+        "in_shift_share": round(fmean(day.in_shift_share for day in days), 3),
+        "in_limit_share": round(fmean(day.in_limit_share for day in days), 3),
+        "in_window_share": round(fmean(stops), 3),
+    }
 
 
 def _figures(schedule: Schedule) -> dict[str, object]:

@@ -23,6 +23,7 @@ from crewjobs.api import (
     reports,
     signoffs,
     sites,
+    spare_time,
     tokens,
     visits,
 )
@@ -34,6 +35,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "me/": office.WhoAmI,
     "shop/": office.TheShop,
     "limits/": office.ShopLimits,
+    "shop/spare-time/": spare_time.SpareTime,
     "standard-minutes/": office.StandardMinutes,
     "rules/": office.Rules,
     "dust/": dust.DustShift,

@@ -10,6 +10,7 @@ from crewjobs.snapshots.finished import (
     foretold,
     team,
 )
+from crewjobs.snapshots.full_days import full_days
 from crewjobs.snapshots.jobs import (
     WHOLE_JOB,
     is_templated,
@@ -46,6 +47,7 @@ __all__ = [
     "held",
     "is_templated",
     "job",
+    "full_days",
     "job_facts",
     "late",
     "moment",
