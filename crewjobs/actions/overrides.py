@@ -12,12 +12,12 @@ from uuid import UUID
 from django.db import transaction
 
 from crewjobs import snapshots
-from crewjobs.actions import log
+from crewjobs.actions import loads, log
 from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import rules
 from crewjobs.domain.facts import VisitKind
 from crewjobs.domain.findings import Finding
-from crewjobs.models import Override, Person, Visit
+from crewjobs.models import Override, Person, Plan, PlanStatus, Visit
 
 LONGEST = 400
 """Of a reason."""
@@ -40,17 +40,24 @@ class Stopped:
     override: Override | None
 
 
-def stopped(visits: Iterable[Visit]) -> list[Stopped]:
-    """What stops each of these visits, in their order, in a fixed number of queries."""
+def stopped(visits: Iterable[Visit], plan: Plan | None = None) -> list[Stopped]:
+    """What stops each of these visits, in their order, in a fixed number of queries.
+
+    With a plan, also what keeps its trucks from being loaded.
+    """
     wanted = [visit.pk for visit in visits if visit.kind != VisitKind.TEMPLATE]
     if not wanted:
         return []
     shop, jobs = snapshots.shop(), snapshots.whole_jobs().filter(visits__in=wanted).distinct()
+    loaded = loads.findings(plan, frozenset(wanted)) if plan else {}
     answered = {_key(each.visit_id, each): each for each in _answers(wanted)}
     found = {
         visit.pk: [
             Stopped(visit=visit, finding=each, override=answered.get(_key(visit.pk, each)))
-            for each in rules.stopped(snapshots.visit_facts(visit, job, shop))
+            for each in (
+                *rules.stopped(snapshots.visit_facts(visit, job, shop)),
+                *loaded.get(visit.pk, ()),
+            )
         ]
         for job in jobs
         for visit in job.visits.all()
@@ -59,7 +66,7 @@ def stopped(visits: Iterable[Visit]) -> list[Stopped]:
     return [each for visit_id in wanted for each in found.get(visit_id, ())]
 
 
-def refuse_stopped(visits: Iterable[Visit]) -> None:
+def refuse_stopped(visits: Iterable[Visit], plan: Plan | None = None) -> None:
     """Refuse to publish visits that a finding stops, unless somebody answers for each finding.
 
     Raises
@@ -67,7 +74,7 @@ def refuse_stopped(visits: Iterable[Visit]) -> None:
     RefusedError
         With every finding that nobody answers for.
     """
-    if left := list(_unanswered(stopped(visits))):
+    if left := list(_unanswered(stopped(visits, plan))):
         raise RefusedError(left)
 
 
@@ -87,7 +94,7 @@ def answer(*, visit_id: UUID, said: Said, reason: str, by: Person, now: datetime
     if not reason or len(reason) > LONGEST:
         raise InvalidError({"/reason": f"give a reason of 1 to {LONGEST} letters"})
     visit = Visit.objects.select_for_update(of=("self",)).select_related("job").get(pk=visit_id)
-    if said not in {_words(each.finding) for each in stopped([visit])}:
+    if said not in _said_now(visit):
         raise ConflictError("no finding that stops the visit reads so now: look at it again")
     override, _ = Override.objects.update_or_create(
         visit=visit, **said._asdict(), defaults={"reason": reason, "by": by, "created_at": now}
@@ -100,6 +107,12 @@ def answer(*, visit_id: UUID, said: Said, reason: str, by: Person, now: datetime
 def said(finding: Finding) -> Said:
     """A finding's own words."""
     return _words(finding)
+
+
+def _said_now(visit: Visit) -> set[Said]:
+    """What stops the visit, by itself or on its day in a draft."""
+    drafts = Plan.objects.filter(status=PlanStatus.DRAFT, planned__visit=visit)
+    return {_words(each.finding) for plan in (None, *drafts) for each in stopped([visit], plan)}
 
 
 def _answers(visits: Iterable[UUID]) -> Iterable[Override]:

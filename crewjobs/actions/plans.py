@@ -173,7 +173,7 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
         week = snapshots.week(plan.first_on, plan.last_on)
         _still_verified(week, _schedule(plan, week))
     changes = compare(plan)
-    overrides.refuse_stopped(change.visit for change in changes if change.after)
+    overrides.refuse_stopped((change.visit for change in changes if change.after), plan)
     for change in changes:
         _make_known(change, by=by, now=now)
     plan.status, plan.published_at, plan.published_by = PlanStatus.PUBLISHED, now, by

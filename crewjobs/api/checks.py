@@ -104,8 +104,9 @@ class PlanStops(Endpoint):
         """What stops visits that the plan would publish, and who answers for it."""
         if ask.by.role not in SEES_EVERYTHING:
             raise Plan.DoesNotExist
-        changes = plans.compare(seen(ask.by).get(pk=plan_id))
-        return overrides.stopped(change.visit for change in changes if change.after)
+        plan = seen(ask.by).get(pk=plan_id)
+        changes = plans.compare(plan)
+        return overrides.stopped((change.visit for change in changes if change.after), plan)
 
 
 class VisitOverrides(Endpoint):

@@ -246,6 +246,13 @@ class Limits:
         Part.LOADING, 0.5, "of the payload on one side, where the truck does not say",
         Mark.PRACTICE, within=(0.1, 1),
     )  # fmt: skip
+    rack_height_mm: float = _limit(
+        Part.LOADING, 0.0, "pieces up to this high stand in a rack of their own; 0 where there is "
+        "none", Mark.PRACTICE, within=(0, 1000),
+    )  # fmt: skip
+    rack_kg: float = _limit(
+        Part.LOADING, 100.0, "what that rack bears", Mark.PRACTICE, within=(0, 2000)
+    )
 
     def __post_init__(self) -> None:
         for known in KNOWN.values():

@@ -113,7 +113,8 @@ class History:
         first_on = self.today + dt.timedelta(day + 1)
         last_on = first_on + dt.timedelta(FORTNIGHT - 1)
         plan = plans.draft(first_on=first_on, last_on=last_on, by=self.office, now=then, stop=stop)
-        for each in overrides.stopped(planned.visit for planned in plan.planned.all()):
+        placed = [change.visit for change in plans.compare(plan) if change.after]
+        for each in overrides.stopped(placed, plan):
             if each.override is None:
                 overrides.answer(
                     visit_id=each.visit.pk,

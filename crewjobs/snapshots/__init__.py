@@ -24,6 +24,7 @@ from crewjobs.snapshots.jobs import (
     work,
 )
 from crewjobs.snapshots.lateness import Late, ends, late
+from crewjobs.snapshots.loads import Call, Load, load, loads
 from crewjobs.snapshots.outings import outing, outing_of, visit_facts
 from crewjobs.snapshots.standards import Standard, standards
 from crewjobs.snapshots.stops import Held, held, stops, visit_id
@@ -33,10 +34,12 @@ from crewjobs.snapshots.week import Week, week
 __all__ = [
     "MOST_FORETOLD",
     "WHOLE_JOB",
+    "Call",
     "Foretold",
     "Held",
     "Late",
     "LeftOut",
+    "Load",
     "Standard",
     "Week",
     "dusty_day",
@@ -44,12 +47,14 @@ __all__ = [
     "finished",
     "finished_visits",
     "foretold",
+    "full_days",
     "held",
     "is_templated",
     "job",
-    "full_days",
     "job_facts",
     "late",
+    "load",
+    "loads",
     "moment",
     "on_clock",
     "outing",

@@ -230,7 +230,7 @@ def _compared(
         "changes": changes,
         "calls": len({each.visit.job.customer_id for each in changes if each.before}),
         "unplaced": plan.unplaced.select_related("visit__job__customer", "visit__job__site"),
-        "stopped": overrides.stopped(published),
+        "stopped": overrides.stopped(published, plan),
         "found": found,
     }
     return asked.page("plan.html", context, status=status)

@@ -8,6 +8,17 @@ refuses to know axles, roads, straps that nobody pulled, and the people beside t
 
 from crewjobs.domain.loading.frames import Costs, Frame, Item, item_of
 from crewjobs.domain.loading.loadable import is_loadable
-from crewjobs.domain.loading.plans import LoadPlan, Place, plan
+from crewjobs.domain.loading.plans import LoadPlan, Place, findings, plan, without_truck
 
-__all__ = ["Costs", "Frame", "Item", "LoadPlan", "Place", "is_loadable", "item_of", "plan"]
+__all__ = [
+    "Costs",
+    "Frame",
+    "Item",
+    "LoadPlan",
+    "Place",
+    "findings",
+    "is_loadable",
+    "item_of",
+    "plan",
+    "without_truck",
+]

@@ -104,6 +104,34 @@ def plan(
     )
 
 
+def findings(items: Sequence[Item], frame: Frame | None) -> tuple[Finding, ...]:
+    """What keeps a truck from taking these pieces; nothing where there is a way that we know of.
+
+    Examples
+    --------
+    >>> top = Item(name="A", length_mm=2400, height_mm=650, thickness_mm=30, mass_kg=112, stop=1)
+    >>> [finding.message for finding in findings([top], Frame(length_mm=2000))]
+    ['A is long 2400 mm, the most is 2000']
+    """
+    if frame is None:
+        return without_truck(items).problems
+    return () if loadable.is_loadable(items, frame) else plan(items, frame).problems
+
+
+def without_truck(items: Sequence[Item]) -> LoadPlan:
+    """The plan of a day without a truck: nothing is loaded, which is wrong if there is stone."""
+    stone_kg = sum(item.mass_kg for item in items)
+    return LoadPlan(
+        left=(),
+        right=(),
+        cost_min=0.0,
+        imbalance_kg=(),
+        thickness_mm=(0.0, 0.0),
+        problems=(checks.no_truck(stone_kg),) if items else (),
+        is_exact=True,
+    )
+
+
 def _loaded(
     stacks: Stacks, is_exact: bool, seed: int, iterations: int
 ) -> tuple[list[int], list[int]]:
