@@ -30,6 +30,9 @@ def main() -> None:
     asked.add_argument("seconds", type=float)
     asked.add_argument("--seeds", type=int, default=1)
     asked.add_argument("--turns", type=int, default=2)
+    asked.add_argument(
+        "--most", type=int, default=territory.MOST_CREW_DAYS, help="crew-days a part"
+    )
     asked.add_argument("--alone", action="store_true", help="without PyVRP")
     given = asked.parse_args()
     print(f"{SIZES[given.size]}, {given.seconds:g} s of the clock on {PROCESSES} processes")
@@ -41,7 +44,7 @@ def board(size: str, seed: int, given: argparse.Namespace) -> None:
     """One board, ours and theirs."""
     problem = crew_board(SIZES[size], seed)
     began_s = time.perf_counter()
-    parts = territory.first_cut(problem, seed=seed)
+    parts = territory.first_cut(problem, seed=seed, most_crew_days=given.most)
     for part in parts:
         solve(part.problem, seed=seed, stop=after_iterations(0))
     print(f"\nseed {seed}: {len(parts)} parts, greedy in {time.perf_counter() - began_s:.1f} s")
@@ -54,7 +57,9 @@ def board(size: str, seed: int, given: argparse.Namespace) -> None:
             part_s = budget_s * next(shares) * len(parts) / len(cut)
             return pool.map(ours, [(part, part_s) for part in cut], chunksize=1)
 
-        plans = territory.planned(problem, seed=seed, turns=given.turns, run=run)
+        plans = territory.planned(
+            problem, seed=seed, turns=given.turns, run=run, most_crew_days=given.most
+        )
         for turn, plan in enumerate(plans):
             told(f"after turn {turn}", problem, plan, time.perf_counter() - began_s)
         if not given.alone:

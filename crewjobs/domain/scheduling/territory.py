@@ -101,14 +101,19 @@ def cut_again(
 
 
 def planned(
-    problem: Problem, *, seed: int, turns: int, run: Callable[[Sequence[Part]], list[Schedule]]
+    problem: Problem,
+    *,
+    seed: int,
+    turns: int,
+    run: Callable[[Sequence[Part]], list[Schedule]],
+    most_crew_days: int = MOST_CREW_DAYS,
 ) -> Iterator[Schedule]:
     """The plan after each turn, each better than or like the one before; `run` solves parts."""
-    parts = first_cut(problem, seed=seed)
+    parts = first_cut(problem, seed=seed, most_crew_days=most_crew_days)
     schedule = joined(problem, run(parts))
     yield schedule
     for turn in range(1, turns + 1):
-        parts = cut_again(problem, schedule, turn=turn, seed=seed)
+        parts = cut_again(problem, schedule, turn=turn, seed=seed, most_crew_days=most_crew_days)
         schedule = joined(problem, run(parts))
         yield schedule
 
