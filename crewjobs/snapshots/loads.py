@@ -34,6 +34,11 @@ class Call:
     """What it brings, by the names on the truck, in the order of setting."""
 
     @property
+    def brings(self) -> list[str]:
+        """The names of its pieces on the truck."""
+        return list(self.pieces)
+
+    @property
     def job(self) -> Job:
         """Whose stone it is."""
         return self.visit.job

@@ -9,6 +9,7 @@ refuses to know axles, roads, straps that nobody pulled, and the people beside t
 from crewjobs.domain.loading.frames import Costs, Frame, Item, item_of
 from crewjobs.domain.loading.loadable import is_loadable
 from crewjobs.domain.loading.plans import LoadPlan, Place, findings, plan, without_truck
+from crewjobs.domain.loading.truck_days import TruckDay, truck_day
 
 __all__ = [
     "Costs",
@@ -16,9 +17,11 @@ __all__ = [
     "Item",
     "LoadPlan",
     "Place",
+    "TruckDay",
     "findings",
     "is_loadable",
     "item_of",
     "plan",
+    "truck_day",
     "without_truck",
 ]

@@ -4,8 +4,11 @@ It knows no straps, anchor points or edges, and no other country's rule. At any 
 straps hold a slab, not the lean. Nobody stands where a slab may fall.
 """
 
+from collections.abc import Collection
+from dataclasses import dataclass
 from math import ceil
 
+from crewjobs.domain.loading.frames import Item
 from crewjobs.domain.units import KG_PER_POUND, MM_PER_INCH
 
 SOURCE = "49 CFR 393.102(b), 393.106(d), 393.110(b) and (c), as copied by others; no rule for stone"
@@ -25,6 +28,42 @@ counts half its own; from memory."""
 DOWN_SHARE = 0.2
 """393.102(b): the force downwards, of the weight, where the body does not hold the piece all round.
 """
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Tied:
+    """What the pieces of one side ask for, taken as one load."""
+
+    length_mm: float
+    mass_kg: float
+    tie_downs: int
+    blocked_tie_downs: int
+    """Where a header or a bulkhead keeps them from moving forward."""
+    least_limit_kg: float
+    """Of the working load limits together."""
+    down_kg: float
+    """The pull downwards, as the weight of a mass."""
+
+
+def tied(items: Collection[Item]) -> Tied:
+    """What a side asks for; nothing where it is empty.
+
+    Examples
+    --------
+    >>> top = Item(name="A", length_mm=2400, height_mm=650, thickness_mm=30, mass_kg=112, stop=1)
+    >>> tied([top]).tie_downs, tied([top]).least_limit_kg, tied([]).tie_downs
+    (2, 56.0, 0)
+    """
+    long_mm = max((item.length_mm for item in items), default=0.0)
+    heavy_kg = sum(item.mass_kg for item in items)
+    return Tied(
+        length_mm=long_mm,
+        mass_kg=heavy_kg,
+        tie_downs=tie_downs(long_mm, heavy_kg) if items else 0,
+        blocked_tie_downs=tie_downs(long_mm, heavy_kg, is_blocked=True) if items else 0,
+        least_limit_kg=least_limit_kg(heavy_kg),
+        down_kg=down_kg(heavy_kg),
+    )
 
 
 def tie_downs(length_mm: float, mass_kg: float, *, is_blocked: bool = False) -> int:
