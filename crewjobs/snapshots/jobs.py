@@ -76,13 +76,13 @@ def job(job_id: UUID) -> facts.Job:
     return job_facts(whole_jobs().get(pk=job_id), shop())
 
 
-def job_facts(row: models.Job, of: models.Shop) -> facts.Job:
-    """The facts of a job whose rows are at hand."""
+def job_facts(row: models.Job, of: models.Shop, at: models.Visit | None = None) -> facts.Job:
+    """The facts of a job whose rows are at hand; with a visit, as its forms tell of the site."""
     known, limits = work(row), Limits.of(of.limits)
     return facts.Job(
         number=row.number,
         work=known,
-        record=_record(row),
+        record=_record(row, at),
         team=_team(row),
         carrier_kg=of.carrier_kg,
         rule_set=RuleSet(of.rule_set),
@@ -91,6 +91,18 @@ def job_facts(row: models.Job, of: models.Shop) -> facts.Job:
         searched=_searched(known, Clearances.by(limits)),
         questions=questions.of_shop(of.questions),
     )
+
+
+def job_at(visit_id: UUID) -> facts.Job:
+    """The facts of a job as the forms of one of its visits tell of the site.
+
+    Raises
+    ------
+    Job.DoesNotExist
+        If there is no such visit.
+    """
+    row = whole_jobs().get(visits=visit_id)
+    return job_facts(row, shop(), next(each for each in row.visits.all() if each.pk == visit_id))
 
 
 def to_search(known: facts.Work, clearances: Clearances) -> Iterator[tuple[int, SideRoom, float]]:
@@ -197,7 +209,7 @@ def _element(row: models.RouteElement) -> facts.RouteElement:
     )
 
 
-def _record(row: models.Job) -> facts.Record:
+def _record(row: models.Job, at: models.Visit | None) -> facts.Record:
     newest = {piece.name: _newest_inspection(piece) for piece in row.pieces.all()}
     items = [item for item in row.open_items.all() if item.closed_at is None]
     return facts.Record(
@@ -219,14 +231,19 @@ def _record(row: models.Job) -> facts.Record:
         is_signed=hasattr(row, "sign_off"),
         trades_left=tuple(Trade(w.trade) for w in row.trade_work.all() if w.done_at is None),
         balance_cents=row.balance_cents,
-        answers=answers(row),
+        answers=answers(row, at),
         visits=frozenset(VisitKind(v.kind) for v in row.visits.all() if v.cancelled_at is None),
     )
 
 
-def answers(row: models.Job) -> tuple[Answer, ...]:
-    """What the forms of a job say; of a piece made again, only those filled in since."""
+def answers(row: models.Job, at: models.Visit | None = None) -> tuple[Answer, ...]:
+    """What the forms of a job say that still counts.
+
+    Of a piece made again, only what was said since. Of the site, what was said for one visit says
+    nothing of another: without a visit, those still to come count, else those that were.
+    """
     made_at = {piece.pk: _remade_at(piece) for piece in row.pieces.all()}
+    others = _other_visits(row, at)
     return tuple(
         Answer(
             form=Form(filled.form),
@@ -238,11 +255,21 @@ def answers(row: models.Job) -> tuple[Answer, ...]:
             about=filled.piece.name if filled.piece else "",
         )
         for filled in row.filled_forms.all()
+        if filled.visit_id is None or filled.visit_id not in others
         if filled.piece_id is None
         or (since := made_at.get(filled.piece_id)) is None
         or filled.filled_at >= since
         for code, told in filled.answers.items()
     )
+
+
+def _other_visits(row: models.Job, at: models.Visit | None) -> set[UUID]:
+    """Visits that come to install, of which what was said of the site does not count."""
+    coming = [visit for visit in row.visits.all() if visit.kind != VisitKind.TEMPLATE]
+    if at is not None and at.kind != VisitKind.TEMPLATE:
+        return {visit.pk for visit in coming if visit.pk != at.pk}
+    is_over = {visit.pk: bool(visit.finished_at or visit.cancelled_at) for visit in coming}
+    return set() if all(is_over.values()) else {pk for pk, over in is_over.items() if over}
 
 
 def is_templated(row: models.Job) -> bool:

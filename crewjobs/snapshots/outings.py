@@ -13,7 +13,9 @@ from crewjobs.snapshots.jobs import job_facts, shop, whole_jobs, work
 
 def visit_facts(visit: Visit, row: Job, of: Shop) -> facts.Job:
     """The facts of a job with the stone of one of its visits alone, and the team that comes."""
-    return replace(job_facts(row, of), work=work(row, only=visit.pieces.all()), team=team(visit))
+    return replace(
+        job_facts(row, of, visit), work=work(row, only=visit.pieces.all()), team=team(visit)
+    )
 
 
 def outing(visit: Visit, row: Job, of: Shop) -> Outing:

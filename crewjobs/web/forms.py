@@ -1,7 +1,7 @@
 """The forms of a visit and of a piece: asked question by question, and what they came to."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import UUID, uuid4
 
 from django import forms
@@ -19,8 +19,10 @@ from crewjobs.domain import answers, facts
 from crewjobs.domain.facts import VisitKind
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.questions import Answer, Form, Kind, Question, Said
-from crewjobs.models import FilledForm, Job, Piece, Shop
+from crewjobs.models import FilledForm, Job, Piece, Shop, Visit
 from crewjobs.permissions import visible_jobs, visible_visits
+from crewjobs.snapshots.jobs import answers as site_answers
+from crewjobs.snapshots.jobs import job_at
 from crewjobs.web.lengths import LengthField
 from crewjobs.web.longest import longest
 from crewjobs.web.pages import Asked, page, refusals
@@ -126,7 +128,7 @@ def of_visit(asked: Asked, visit_id: UUID, form: str) -> HttpResponseBase:
     if visit is None or form not in SLUGS or VisitKind(visit.kind) not in BELONGS[SLUGS[form]]:
         raise Http404
     asked.require("visit.report")
-    kind, job = SLUGS[form], snapshots.job(visit.job_id)
+    kind, job = SLUGS[form], job_at(visit_id)
 
     def act(filled: AnswersForm) -> object:
         return actions.fill(
@@ -140,7 +142,7 @@ def of_visit(asked: Asked, visit_id: UUID, form: str) -> HttpResponseBase:
     with timezone.override(visit.job.site.time_zone):
         found = _filled(asked, answers.asked(job, kind), act)
         if found is None:
-            asked.say(in_units(_came_to(snapshots.job(visit.job_id), kind), asked.shop))
+            asked.say(in_units(_came_to(job_at(visit_id), kind), asked.shop))
             return redirect("visit", visit_id)
         return _asking(asked, job, "", context, found)
 
@@ -173,7 +175,7 @@ def told_of_job(asked: Asked, row: Job, job: facts.Job) -> dict[str, object]:
     """What the forms of a job came to: by visit, and by piece."""
     visits = [v for v in row.visits.all() if v.cancelled_at is None]
     return {
-        "visits": [(v, list(told_of_visit(VisitKind(v.kind), job))) for v in visits],
+        "visits": [(v, list(told_of_visit(v, row, job))) for v in visits],
         "pieces": [(p, _told(job, Form.INSPECTION, p.name)) for p in row.pieces.all()],
         "may_fill": asked.may("visit.report") and row.cancelled_at is None,
         "may_inspect": asked.may("piece.inspect") and row.cancelled_at is None,
@@ -182,11 +184,12 @@ def told_of_job(asked: Asked, row: Job, job: facts.Job) -> dict[str, object]:
     }
 
 
-def told_of_visit(kind: VisitKind, job: facts.Job) -> Iterator[Told]:
-    """What the forms that belong to such a visit came to."""
+def told_of_visit(visit: Visit, row: Job, job: facts.Job) -> Iterator[Told]:
+    """What the forms of a visit came to."""
+    record = replace(job.record, answers=site_answers(row, visit))
     for form in Form:
-        if kind in BELONGS[form]:
-            yield _told(job, form)
+        if VisitKind(visit.kind) in BELONGS[form]:
+            yield _told(replace(job, record=record), form)
 
 
 def _told(job: facts.Job, form: Form, about: str = "") -> Told:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs import snapshots
 from crewjobs.actions import hours, reports
-from crewjobs.domain import facts, rules
+from crewjobs.domain import curing, facts, rules
 from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.domain.findings import Finding
 from crewjobs.domain.kit import kit
@@ -154,7 +154,7 @@ def _visit(
     plan = hours.working_plan(visit, job, asked.shop)
     lines = kit(snapshots.outing(visit, job, asked.shop))
     loaded = kits.kit_rows(lines, asked.shop)
-    place, known = visit.placement, snapshots.job_facts(job, asked.shop)
+    place, known = visit.placement, snapshots.job_facts(job, asked.shop, visit)
     context = {
         "visit": visit,
         "job": job,
@@ -164,8 +164,10 @@ def _visit(
         "load_kg": sum(row.mass_kg for row in rows),
         "thickness_mm": sum(row.row.thickness_mm for row in rows),
         "findings": cautions(known),
-        "forms_told": list(filled.told_of_visit(VisitKind(visit.kind), known)),
+        "forms_told": list(filled.told_of_visit(visit, job, known)),
         "no_go_id": uuid4(),
+        "cured": None if visit.kind == VisitKind.TEMPLATE else snapshots.cured(job, asked.shop),
+        "curing_caution": curing.CAUTION,
         "kit": loaded,
         "kit_rules": kits.rules(loaded),
         "kit_cautions": kits.cautions(lines),

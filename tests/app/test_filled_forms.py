@@ -154,3 +154,34 @@ def test_a_remade_piece_is_asked_anew() -> None:
         made_at=rows.NOW + dt.timedelta(hours=1),
     )  # fmt: skip
     assert stops(visit) == []
+
+
+def test_what_was_found_on_one_visit_says_nothing_of_the_next() -> None:
+    visit = on_site.planned()
+    fill(visit, answers={"cabinets_fixed": NO})
+    visit.started_at, visit.finished_at = on_site.moment(5), on_site.moment(30)
+    visit.save()
+    assert len(stops(visit)) == 1
+    back = rows.visit(visit.job, kind="return")
+    rows.placement(back, starts_at=on_site.moment(190), ends_at=on_site.moment(230))
+    assert stops(back) == []
+    fill(back, answers={"path_clear": NO}, filled_at=on_site.moment(200))
+    assert [words.split(":")[1] for words in stops(back)] == [
+        " The way in is clear from the truck to the cabinets, and dry"
+    ]
+    job, shop = snapshots.whole_jobs().get(pk=visit.job_id), rows.shop()
+    then, now = snapshots.visit_facts(visit, job, shop), snapshots.visit_facts(back, job, shop)
+    assert [[answer.code for answer in each.record.answers] for each in (then, now)] == [
+        ["cabinets_fixed"],
+        ["path_clear"],
+    ]
+
+
+def test_a_control_dimension_serves_every_visit() -> None:
+    visit = on_site.planned()
+    template = rows.visit(visit.job, kind="template")
+    rows.placement(template, starts_at=on_site.moment(-300), ends_at=on_site.moment(-240))
+    control = {"control": Given(measured_mm=2400)}
+    fill(template, form=Form.TEMPLATE_VISIT, answers=control)
+    fill(visit, answers={"control_again": Given(measured_mm=2404)})
+    assert len(stops(visit)) == 1
