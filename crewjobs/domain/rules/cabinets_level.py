@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
 
+from crewjobs.domain import answers
 from crewjobs.domain.facts import Job, Stage
 from crewjobs.domain.findings import Finding, Severity
 
@@ -17,7 +18,12 @@ MOST_MM, EACH_MM = 3.175, 3048.0
 
 
 def check(job: Job) -> Iterator[Finding]:
-    """Yield a warning if the cabinets are out of level, a note if nobody measured."""
+    """Yield a warning if the cabinets are out of level, a note if nobody measured.
+
+    Where it was measured as the answer to a question, that answer is judged instead.
+    """
+    if ("off_level", "") in answers.newest(job):
+        return
     off, run = job.work.off_level_mm, job.work.cabinet_run_mm
     if off is None:
         if run:
