@@ -64,8 +64,10 @@ def longest(job: Job, shop: Shop, data: QueryDict | None) -> LongestPiece:
     depth = form.size_mm("depth", USUAL_DEPTH_MM)
     thickness = form.size_mm("thickness", USUAL_THICKNESS_MM)
     route, kept = job.work.route, job.clearances
-    found = access.longest_piece(route, depth, thickness_mm=thickness, clearances=kept)
-    each = limits(route, depth, thickness, kept)
+    found = access.longest_piece(
+        route, depth, thickness_mm=thickness, clearances=kept, searched=job.searched
+    )
+    each = limits(route, depth, thickness, kept, job.searched)
     return LongestPiece(
         form=form,
         depth_mm=depth,
