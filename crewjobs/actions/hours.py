@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db.models import F
 
 from crewjobs import snapshots
-from crewjobs.actions import searching
+from crewjobs.actions import searching, trades
 from crewjobs.domain import hours
 from crewjobs.domain.adhesives import Mixed, mixed
 from crewjobs.domain.facts import VisitKind
@@ -25,7 +25,10 @@ def refresh(job: Job, *, now: datetime) -> None:
 
 
 def refresh_all(job_ids: Collection[UUID], *, now: datetime) -> None:
-    """Do so for many jobs, by the model that is in use; their side doors are searched soon."""
+    """Do so for many jobs, by the model that is in use; their side doors are searched soon.
+
+    When their trades may come is told anew too: the stone and the weather have changed.
+    """
     shop = snapshots.shop()
     learned = in_use(shop)
     model = _model(learned, shop)
@@ -36,6 +39,7 @@ def refresh_all(job_ids: Collection[UUID], *, now: datetime) -> None:
             if visit.cancelled_at is None and visit.started_at is None:
                 _refresh(visit, row, shop, model)
                 _write(visit, learned, now=now)
+        trades.follow(row, shop)
 
 
 def in_use(shop: Shop) -> HoursModel | None:

@@ -16,7 +16,7 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 
 from crewjobs import snapshots
-from crewjobs.actions import log, messages, overrides, stages, visits
+from crewjobs.actions import log, messages, overrides, stages, trades, visits
 from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
@@ -432,6 +432,7 @@ def _make_known(change: Change, *, by: Person, now: datetime) -> None:
         before.sequence = visit.sequence
         before.save()
     placement = _place(visit, change.after, now=now)
+    trades.refill(job.pk)
     tell = messages.visit_published if before is None else messages.visit_moved
     tell(visit=visit, placement=placement, now=now)
     where = {"crew": placement.crew.name, "starts_at": placement.starts_at.isoformat()}

@@ -15,7 +15,7 @@ from django.db import transaction
 from django.db.models import prefetch_related_objects
 
 from crewjobs import snapshots
-from crewjobs.actions import hours, log, messages, stages, stone
+from crewjobs.actions import hours, log, messages, stages, stone, trades
 from crewjobs.actions.errors import ActionError, ConflictError, InvalidError
 from crewjobs.domain import progress
 from crewjobs.domain.facts import HoldReason, Report, ReportKind, VisitKind, Work
@@ -203,6 +203,7 @@ def _consequences(visit: Visit, work: Work, row: StatusReport, now: datetime) ->
     found = progress.derive(told, kind=VisitKind(visit.kind), work=work)
     _store(visit, found, _finish(visit, work, told, found), now=now)
     refused = stages.follow(visit.job, found.stage, by=row.person, now=now) if found.stage else ()
+    trades.refill(visit.job_id)
     if row.kind == ReportKind.NO_GO:
         _hold(visit.job, row, now=now)
     if _is_news(visit, row, now):

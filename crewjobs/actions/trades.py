@@ -5,10 +5,11 @@ from uuid import UUID
 
 from django.db import transaction
 
+from crewjobs import snapshots
 from crewjobs.actions import log
 from crewjobs.actions.errors import ConflictError, InvalidError
 from crewjobs.domain.facts import Trade
-from crewjobs.models import Person, TradeWork
+from crewjobs.models import Job, Person, Shop, TradeWork
 
 LONGEST = 200
 """Letters of one line of work."""
@@ -24,7 +25,7 @@ def leave(
     now: datetime,
     earliest_at: datetime | None = None,
 ) -> TradeWork:
-    """Leave work to a licensed trade.
+    """Leave work to a licensed trade, from a moment on that is told from what cures if not given.
 
     Raises
     ------
@@ -35,15 +36,20 @@ def leave(
     if not 1 <= len(what := what.strip()) <= LONGEST:
         raise InvalidError({"/what": f"has {len(what)} letters, from 1 to {LONGEST} are allowed"})
     work = TradeWork.objects.create(
-        created_at=now, job=job, trade=trade, what=what, earliest_at=earliest_at
-    )
+        created_at=now, job=job, trade=trade, what=what, earliest_at=earliest_at,
+        earliest_is_set=earliest_at is not None,
+    )  # fmt: skip
+    refill(job.pk)
+    work.refresh_from_db()
     log.write("trade.leave", work, by=by, now=now, job=job, trade=trade, what=what)
     return work
 
 
 @transaction.atomic
-def earliest(*, work_id: UUID, earliest_at: datetime, by: Person, now: datetime) -> TradeWork:
-    """Say from when on the trade may come: adhesive and silicone must have cured.
+def earliest(
+    *, work_id: UUID, earliest_at: datetime | None, by: Person, now: datetime
+) -> TradeWork:
+    """Say from when on the trade may come; None lets it be told from what cures again.
 
     Raises
     ------
@@ -51,9 +57,11 @@ def earliest(*, work_id: UUID, earliest_at: datetime, by: Person, now: datetime)
         If the work is done already.
     """
     work = _locked(work_id, by=by)
-    work.earliest_at = earliest_at
-    work.save(update_fields=["earliest_at"])
-    shown = earliest_at.isoformat()
+    work.earliest_at, work.earliest_is_set = earliest_at, earliest_at is not None
+    work.save(update_fields=["earliest_at", "earliest_is_set"])
+    refill(work.job_id)
+    work.refresh_from_db()
+    shown = earliest_at.isoformat() if earliest_at else ""
     log.write("trade.earliest", work, by=by, now=now, job=work.job, earliest_at=shown)
     return work
 
@@ -72,6 +80,23 @@ def done(*, work_id: UUID, by: Person, now: datetime) -> TradeWork:
     work.save(update_fields=["done_at"])
     log.write("trade.done", work, by=by, now=now, job=work.job)
     return work
+
+
+def refill(job_id: UUID) -> None:
+    """Tell from what cures when the trades of a job may come, where nobody has said it."""
+    told = TradeWork.objects.filter(job=job_id, done_at__isnull=True, earliest_is_set=False)
+    if told.exists():
+        follow(snapshots.whole_jobs().get(pk=job_id), snapshots.shop())
+
+
+def follow(row: Job, shop: Shop) -> None:
+    """Do so for a job whose rows are at hand."""
+    waiting = [w for w in row.trade_work.all() if w.done_at is None and not w.earliest_is_set]
+    found = snapshots.cured(row, shop) if waiting else None
+    at = found.earliest_at if found else None
+    TradeWork.objects.filter(pk__in=[w.pk for w in waiting if w.earliest_at != at]).update(
+        earliest_at=at
+    )
 
 
 def _locked(work_id: UUID, *, by: Person) -> TradeWork:

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from django.db import transaction
 
-from crewjobs.actions import hours, log, messages
+from crewjobs.actions import hours, log, messages, trades
 from crewjobs.actions.errors import ConflictError, InvalidError
 from crewjobs.actions.orders import VisitEntry, WindowEntry
 from crewjobs.domain.facts import VisitKind
@@ -129,6 +129,7 @@ def cancel(*, visit_id: UUID, by: Person, now: datetime) -> Visit:
     withdraw(visit, now=now)
     visit.cancelled_at = now
     _touch(visit, now=now)
+    trades.refill(visit.job_id)
     log.write("visit.cancel", visit, by=by, now=now, job=visit.job)
     return visit
 
@@ -162,6 +163,7 @@ def withdraw(visit: Visit, *, now: datetime) -> None:
     placement.withdrawn_at = placement.changed_at = now
     placement.sequence = visit.sequence
     placement.save()
+    trades.refill(visit.job_id)
     messages.visit_withdrawn(visit=visit, placement=placement, now=now)
 
 

@@ -57,7 +57,7 @@ class OpenItemOut(serializers.ModelSerializer[OpenItem]):
 class TradeWorkOut(serializers.ModelSerializer[TradeWork]):
     class Meta:
         model = TradeWork
-        fields = ["id", "trade", "what", "earliest_at", "done_at"]
+        fields = ["id", "trade", "what", "earliest_at", "earliest_is_set", "done_at"]
 
 
 class SignOffOut(serializers.ModelSerializer[SignOff]):

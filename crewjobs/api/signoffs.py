@@ -26,7 +26,7 @@ class TradeWorkIn(Strict):
 
 
 class EarliestIn(Strict):
-    earliest_at = Moment()
+    earliest_at = Moment(allow_null=True, help_text="null: told from what cures again")
 
 
 class SignatureIn(Strict):

@@ -85,6 +85,7 @@ def _limit(
 
 _LENGTHS = (0.0, 2000.0)
 _MINUTES = (0.1, 1440.0)
+_DAYS_MIN = (1.0, 43_200.0)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -223,6 +224,19 @@ class Limits:
     mixing_min: float = _limit(
         Part.ADHESIVE, 1.0, "to mix and to begin", Mark.UNCERTAIN, within=(0, 60)
     )
+    sink_hold_min: float = _limit(
+        Part.ADHESIVE, 1440.0, "from setting a sink at 20 C until it is loaded", Mark.PRACTICE,
+        source="general texts on epoxy, 24 h; the maker's sheet comes first", within=_DAYS_MIN,
+    )  # fmt: skip
+    silicone_cure_min: float = _limit(
+        Part.ADHESIVE, 1440.0, "from silicone until water comes to it", Mark.PRACTICE,
+        source="one maker's answers: a water test after 24 h; the maker's sheet comes first",
+        within=_DAYS_MIN,
+    )  # fmt: skip
+    silicone_cold_min: float = _limit(
+        Part.ADHESIVE, 2880.0, "the same where it is colder than stone is bonded at",
+        Mark.PRACTICE, source="the same answers: 48 h where it is cold or dry", within=_DAYS_MIN,
+    )  # fmt: skip
     frame_pad_mm: float = _limit(
         Part.LOADING, 12.0, "between two pieces on the frame", Mark.PRACTICE, within=(0, 200)
     )

@@ -116,6 +116,8 @@ class TradeWork(Row):
     what = models.CharField(max_length=200)
     earliest_at = models.DateTimeField(null=True, blank=True)
     """Not before this: adhesive and silicone must have cured."""
+    earliest_is_set = models.BooleanField(default=False)
+    """Somebody said it; it is not told from what cures any more."""
     done_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

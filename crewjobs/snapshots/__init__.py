@@ -1,6 +1,7 @@
 """Rows into facts, in a fixed number of queries."""
 
 from crewjobs.snapshots.clocks import moment, on_clock, week_zone
+from crewjobs.snapshots.curing import cured
 from crewjobs.snapshots.dusty_days import dusty_day
 from crewjobs.snapshots.finished import (
     MOST_FORETOLD,
@@ -42,6 +43,7 @@ __all__ = [
     "Load",
     "Standard",
     "Week",
+    "cured",
     "dusty_day",
     "ends",
     "finished",

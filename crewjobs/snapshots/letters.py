@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from django.template import Context, Engine
 
-from crewjobs.domain.facts import Stage
+from crewjobs.domain.facts import Stage, VisitKind
 from crewjobs.domain.reminding import (
     ON_THE_WAY_HOLDS,
     MessageKind,
@@ -159,12 +159,13 @@ def _known(message: OutboxMessage) -> dict[str, object]:
     }
     if visit:
         known |= {"visit": visit.kind, "hands": visit.hands}
-    else:
+    if visit is None or visit.kind == VisitKind.INSTALL:
         zone = ZoneInfo(job.site.time_zone)
-        known["trades"] = [
+        known["trades"] = trades = [
             {"trade": left.trade, "from": left.earliest_at and _there(left.earliest_at, zone)}
             for left in job.trade_work.filter(done_at__isnull=True)
         ]
+        known["cures"] = [left for left in trades if left["from"]]
     if begins_at:
         window = arrival_window(begins_at, job.site.time_zone)
         known |= {

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs import snapshots
 from crewjobs.actions import inspections, items, jobs, links, stages
-from crewjobs.domain import rules
+from crewjobs.domain import curing, rules
 from crewjobs.domain.facts import HoldReason, Stage
 from crewjobs.domain.findings import Finding
 from crewjobs.domain.stages import DERIVED
@@ -197,6 +197,8 @@ def _job(
         "open_items": [item for item in row.open_items.all() if item.closed_at is None],
         "open_holds": [hold for hold in row.holds.all() if hold.released_at is None],
         "reports": _reports(row),
+        "cured": snapshots.cured(row, asked.shop),
+        "curing_caution": curing.CAUTION,
         "may_draw": asked.may("stone.change")
         and row.cancelled_at is None
         and facts.record.stage.rank < Stage.INSTALLED.rank,

@@ -360,5 +360,5 @@ def test_every_message_has_its_words(kind, part, settings) -> None:
 def test_a_customer_is_written_to_in_few_queries(django_assert_max_num_queries) -> None:
     published()
     message = OutboxMessage.objects.get(kind="visit-booked")
-    with django_assert_max_num_queries(3):
+    with django_assert_max_num_queries(4):
         letter(message.pk, now=NOW)
