@@ -149,7 +149,7 @@ def test_a_crew_without_a_truck_brings_no_stone(visit) -> None:
     crew.save()
     plan = planned(visit)
     (found,) = loads.findings(plan, frozenset([visit.pk]))[visit.pk]
-    assert "there is no truck for the stone" in found.message
+    assert "there is no truck for 1" in found.message
 
 
 def test_a_day_that_only_measures_or_is_not_changed_is_no_matter(visit) -> None:

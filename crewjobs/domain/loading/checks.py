@@ -1,6 +1,7 @@
 """Which rules a way of loading breaks: each with its figure and its limit."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.loading.frames import Frame, Item
@@ -25,7 +26,9 @@ def of_all(items: Sequence[Item], frame: Frame) -> Iterator[Finding]:
 
 def no_truck(mass_kg: float) -> Finding:
     """That there is stone to bring and no truck to bring it."""
-    return _stop("there is no truck for the stone,", mass_kg, 0.0, "kg")
+    return replace(
+        _stop("", mass_kg, 0.0, "kg"), message=f"there is no truck for {mass_kg:.0f} kg of stone"
+    )
 
 
 def apart_kg(stacks: Stacks, left: Stack, right: Stack) -> tuple[float, ...]:

@@ -1,0 +1,286 @@
+"""The load of a truck's day in words and figures, block by block, for a page and for paper.
+
+In the shop's units; it judges nothing itself.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import chain
+
+from django.utils import timezone
+
+from crewjobs.domain import lifting
+from crewjobs.domain.drawings import Drawing, Lettering, load
+from crewjobs.domain.kit import Outing, kit, of_day
+from crewjobs.domain.lifting import Hands
+from crewjobs.domain.loading import TruckDay, securing
+from crewjobs.domain.loading.plans import Place
+from crewjobs.domain.loading.securing import Tied
+from crewjobs.domain.loading.unloading import Step, Where
+from crewjobs.domain.sheets import Block, Facts, Points, Row, Table
+from crewjobs.models import Shop
+from crewjobs.snapshots import Call, Load
+from crewjobs.web import carrying
+from crewjobs.web.kits import volume
+from crewjobs.web.sheet_parts import kit_table
+from crewjobs.web.wording import GAP, extent, in_units, mass
+
+BALANCE = {True: "left", False: "right"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LoadTold:
+    """What the parts are made of."""
+
+    shop: Shop
+    load: Load
+    day: TruckDay
+    outings: Mapping[int, Outing]
+    """By the number of the stop."""
+
+    @property
+    def places(self) -> dict[str, Place]:
+        """Everything that leans on the frame, by its name."""
+        return {each.item.name: each for each in self.day.plan.left + self.day.plan.right}
+
+    @property
+    def hands(self) -> dict[str, Hands]:
+        """What three methods say of each piece, by its name on the truck."""
+        return {
+            f"{call.job.number} {carried.piece.name}": carried.hands
+            for call in self.load.calls
+            if (outing := self.outings.get(call.number))
+            for carried in outing.carry_in.pieces
+        }
+
+    def long(self, value_mm: float) -> str:
+        """A length in the shop's units."""
+        return extent(value_mm, self.shop)
+
+    def heavy(self, value_kg: float) -> str:
+        """A mass in the shop's units."""
+        return mass(value_kg, self.shop)
+
+
+def drawn(told: LoadTold, lettering: Lettering) -> Drawing | None:
+    """The load as a drawing; None where nothing leans on a frame."""
+    if told.load.frame is None or not told.places:
+        return None
+    return load(told.day.plan, told.load.frame, lettering, told.load.pieces)
+
+
+def first(told: LoadTold) -> Iterator[Block]:
+    """What is wrong, before anything else; then the load at a glance."""
+    problems = told.day.plan.problems
+    if problems:
+        points = tuple((str(each.severity), in_units(each.message, told.shop)) for each in problems)
+        yield Points(title="This load breaks a rule", points=points)
+    if told.day.plan.left or told.day.plan.right or told.day.plan.rack:
+        yield Facts(rows=tuple(_facts(told)))
+
+
+def rest(told: LoadTold) -> Iterator[Block]:
+    """What goes on, what comes off where, what comes besides, how it is tied."""
+    if told.day.on:
+        yield _goes_on(told)
+        yield _tied(told)
+        yield from (_comes_off(call, told) for call in told.load.calls if call.pieces)
+    yield from _adhesives(told)
+    kits = {
+        f"job {call.job.number} {call.visit.kind}": kit(outing)
+        for call in told.load.calls
+        if (outing := told.outings.get(call.number))
+    }
+    if lines := of_day(kits):
+        yield kit_table(lines, told.shop)
+    if told.day.limits:
+        yield _limits(told)
+
+
+def _facts(told: LoadTold) -> Iterator[tuple[str, str]]:
+    plan, frame = told.day.plan, told.load.frame
+    assert frame  # noqa: S101  without one nothing is loaded
+    count = len(told.day.on)
+    yield (
+        "On the truck",
+        f"{count} piece{'s' if count > 1 else ''}, {told.heavy(told.day.mass_kg)} of "
+        f"{told.heavy(frame.payload_kg)} that it takes",
+    )
+    sides = (("Left", told.day.left_tied), ("Right", told.day.right_tied))
+    for (name, side), thick in zip(sides, plan.thickness_mm, strict=True):
+        yield (
+            f"{name} side",
+            f"{told.heavy(side.mass_kg)} of {told.heavy(frame.side_kg)}; {told.long(thick)} of "
+            f"{told.long(frame.depth_mm)} thick, pads included",
+        )
+    if plan.rack:
+        yield "Rack", ", ".join(item.name for item in plan.rack)
+    yield "Sides differ", "; ".join(_apart(stop, kg, told) for stop, kg in told.day.apart_kg)
+    again = plan.rehandles
+    yield (
+        "Off and back on",
+        f"{again} time{'s' if again > 1 else ''}, {told.heavy(plan.rehandle_kg)} in all"
+        if again
+        else "nothing",
+    )
+    if not plan.is_exact:
+        yield "Searched", "so many pieces are searched: there may be a better plan"
+
+
+def _apart(stop: int, apart_kg: float, told: LoadTold) -> str:
+    when = f"after stop {stop}" if stop else "on departure"
+    if abs(apart_kg) < 1:
+        return f"{when} by nothing"
+    return f"{when} by {told.heavy(abs(apart_kg))}, more on the {BALANCE[apart_kg > 0]}"
+
+
+def _goes_on(told: LoadTold) -> Table:
+    return Table(
+        title="Goes on in this order",
+        head=("", "Piece", "Where", "Mass", "Hands", "Mind"),
+        rows=tuple(_put_on(number, step, told) for number, step in enumerate(told.day.on, 1)),
+        figures=frozenset({3}),
+        has_ticks=True,
+        notes=(
+            "Number 1 of a side is innermost. Each piece stands upright on padding, in the middle "
+            "of the frame, and is tied before the next is lifted. Common practice.",
+            "Hands: three numbers, never one; by the shop's rule, by the guideline, and the "
+            f"lifting index of who bears most, {lifting.AID_INDEX:g} at the most. "
+            + " ".join(f"{name}: {gap}." for name, gap in carrying.METHODS.items()),
+        ),
+    )
+
+
+def _put_on(number: int, step: Step, told: LoadTold) -> Row:
+    return (
+        str(number),
+        step.item.name,
+        f"{_spot(step)}, for stop {step.item.stop}",
+        told.heavy(step.item.mass_kg),
+        _hands(told.hands.get(step.item.name)),
+        "; ".join(_mind(step, told)),
+    )
+
+
+def _hands(of: Hands | None) -> str:
+    """Three numbers, never one."""
+    if of is None:
+        return ""
+    return (
+        f"shop {of.shop_people}, guideline {of.guideline_people or 'aid'}, "
+        f"index {of.index_factor:.1f}"
+    )
+
+
+def _spot(step: Step) -> str:
+    return str(step.where) if step.where is Where.RACK else f"{step.where} {step.number}"
+
+
+def _mind(step: Step, told: LoadTold) -> Iterator[str]:
+    place = told.places.get(step.item.name)
+    if place is None:
+        return
+    yield str(place.facing)
+    if place.item.is_turned_over:
+        yield "upside down, the weaker strip above"
+    if place.overhang_mm:
+        yield f"{told.long(place.overhang_mm)} over the one behind"
+    if place.rehandles:
+        yield f"off and back on at {place.rehandles} stop{'s' if place.rehandles > 1 else ''}"
+
+
+def _comes_off(call: Call, told: LoadTold) -> Table:
+    with timezone.override(call.job.site.time_zone):
+        clock = f"{timezone.localtime(call.starts_at):%H:%M}"
+    steps = told.day.off.get(call.number, ())
+    return Table(
+        title=f"Stop {call.number}, {clock}: {call.visit.kind}, job {call.job.number}, "
+        f"{call.job.site.street}",
+        head=("", "Comes off", "From", "Then"),
+        rows=tuple(
+            (str(number), step.item.name, _spot(step), _then(step, told))
+            for number, step in enumerate(steps, 1)
+        ),
+        figures=frozenset({0}),
+    )
+
+
+def _then(step: Step, told: LoadTold) -> str:
+    if step.goes_back:
+        return f"goes back on, for stop {step.item.stop}"
+    place = told.places.get(step.item.name)
+    return "set aside, it is set later" if place and place.is_set_aside else "is carried in"
+
+
+def _adhesives(told: LoadTold) -> Iterator[Block]:
+    rows = tuple(
+        (
+            call.job.number,
+            mixed.seam.name,
+            mixed.seam.adhesive or "color not chosen",
+            str(mixed.seam.method),
+            volume(mixed.takes.volume_ml, told.shop),
+        )
+        for call in told.load.calls
+        if (outing := told.outings.get(call.number))
+        for mixed in outing.mixed
+    )
+    if rows:
+        yield Table(
+            title="Adhesive for each seam",
+            head=("Job", "Seam", "Adhesive", "Grade", "To mix"),
+            rows=rows,
+            figures=frozenset({4}),
+            has_ticks=True,
+        )
+
+
+def _tied(told: LoadTold) -> Table:
+    sides = (("left", told.day.left_tied), ("right", told.day.right_tied))
+    return Table(
+        title="Tie-downs at least",
+        head=("Side", "Longest", "Mass", "Tie-downs", "If blocked in front", "Limits together",
+              "Pull down"),
+        rows=tuple(_side(name, side, told) for name, side in sides if side.tie_downs),
+        figures=frozenset({1, 2, 3, 4, 5, 6}),
+        notes=(
+            "Limits together: the sum of the working load limits. Pull down: as the weight of a "
+            f"mass. {securing.CAUTION}",
+            f"Source: {securing.SOURCE}.",
+        ),
+    )  # fmt: skip
+
+
+def _side(name: str, side: Tied, told: LoadTold) -> Row:
+    return (
+        name,
+        told.long(side.length_mm),
+        told.heavy(side.mass_kg),
+        str(side.tie_downs),
+        str(side.blocked_tie_downs),
+        told.heavy(side.least_limit_kg),
+        told.heavy(side.down_kg),
+    )
+
+
+def _limits(told: LoadTold) -> Table:
+    return Table(
+        title="What the limit for overhang costs",
+        head=("No more over the one behind than", "Off and back on", "Lifted for it", ""),
+        rows=tuple(
+            (
+                told.long(each.most_overhang_mm) + (f"{GAP}(yours)" if each.is_own else ""),
+                str(each.rehandles),
+                told.heavy(each.rehandle_kg),
+                "" if each.is_feasible else "breaks a rule",
+            )
+            for each in told.day.limits
+        ),
+        figures=frozenset({1, 2}),
+        notes=("No source names a limit; the shop sets its own. Common practice, not measured.",),
+    )
+
+
+def parts(told: LoadTold) -> tuple[Block, ...]:
+    """All blocks, without the drawing."""
+    return tuple(chain(first(told), rest(told)))
