@@ -34,8 +34,9 @@ from crewjobs.actions import (
 from crewjobs.actions.errors import RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import CutoutKind, HoldReason, Stage, Trade
+from crewjobs.domain.questions import Form
 from crewjobs.domain.scheduling import Stop
-from crewjobs.management import demo_orders, demo_shop
+from crewjobs.management import demo_forms, demo_orders, demo_shop
 from crewjobs.management.demo_orders import Ordered
 from crewjobs.management.demo_visits import Attendance
 from crewjobs.models import Crew, Job, Person, Plan
@@ -51,6 +52,8 @@ STOP = scheduling.after_iterations(20, idle=8)
 IN_FULL = dt.timedelta(days=3)
 """So far back the crews' reports are all there; before that, the ones that moved a job."""
 NIGHT = dt.timedelta(hours=15)
+ASKED = dt.timedelta(days=2)
+"""So long before a visit its customer is asked whether the site is ready."""
 MOST_MESSAGES = 1000
 ANSWERS = defaultdict(
     lambda: "looked at on site; the lead knows and stops where it does not go",
@@ -91,6 +94,7 @@ class History:
     def __init__(self, now: dt.datetime, rng: Random) -> None:
         self.now = now
         self.rng = rng
+        self.told = Random(0)  # noqa: S311 (no secret)
         self.zone = ZoneInfo(demo_shop.ZONE)
         self.today = now.astimezone(self.zone).date()
         self.timeline = Timeline()
@@ -129,10 +133,19 @@ class History:
             is_brief = planned.ends_at < self.now - IN_FULL
             went = Attendance(planned, self.by_job[job.pk], self.office, self.rng)
             went.put_on(self.timeline, is_brief=is_brief)
+            if not is_brief:
+                self._at(max(then, went.begins - ASKED), went.ask_readiness)
             if went.is_template:
                 self.timeline.at(went.ended + NIGHT, partial(self._fabricate, job))
         self._send(then)
         return plan
+
+    def _at(self, then: dt.datetime, happening: Callable[[dt.datetime], object]) -> None:
+        """Let something happen at its hour, though it be the last one."""
+        if then == self.now:
+            happening(then)
+        else:
+            self.timeline.at(then, happening)
 
     def _moment(self, day: int, minute: int) -> dt.datetime:
         return snapshots.moment(self.today + dt.timedelta(day), minute, self.zone)
@@ -178,8 +191,17 @@ class History:
         if not self._is(job, Stage.IN_FABRICATION):
             self.timeline.at(then + dt.timedelta(days=1), partial(self._inspect, job))
             return
+        known = demo_forms.of_work(self.by_job[job.pk].kitchen.work, is_templated=False)
         for piece in job.pieces.all():
-            inspections.record(piece_id=piece.pk, passed=True, by=self.office, now=then)
+            form = demo_forms.entry(Form.INSPECTION, known, then, self.told, about=piece.name)
+            inspections.record(
+                piece_id=piece.pk,
+                by=self.office,
+                now=then,
+                answers=form.answers,
+                client_id=form.client_id,
+                filled_at=then,
+            )
         self._advance(job, Stage.READY, then)
 
     def _is(self, job: Job, stage: Stage) -> bool:

@@ -148,6 +148,7 @@ STONES = {
     "Sand quartz": 2400.0,
     "Green soapstone": 2850.0,
 }
+OVERHANGS_MM = {PieceKind.TOP: 32.0, PieceKind.ISLAND: 240.0}
 EDGES = ("eased", "bevel", "half bullnose")
 Stone = tuple[str, float]
 
@@ -205,6 +206,7 @@ def way_in(rng: Random) -> tuple[RouteElement, ...]:
         depth_mm=1100,
         height_mm=2440,
         turn_deg=90,
+        pitch_deg=36,
     )
     turn = RouteElement(
         kind=RouteKind.TURN,
@@ -354,6 +356,8 @@ def _top(
         density_kg_m3=stone[1],
         finished_edge_mm=long_mm if kind is PieceKind.TOP else 2 * (long_mm + deep_mm),
         cutouts=holes,
+        overhang_mm=OVERHANGS_MM.get(kind),
+        span_mm=590 if kind in OVERHANGS_MM else None,
     )
 
 
@@ -365,7 +369,8 @@ def _splash(name: str, long_mm: float, stone: Stone) -> Piece:
 def _sink(x_mm: float) -> Cutout:
     return Cutout(
         kind=CutoutKind.UNDERMOUNT_SINK, x_mm=x_mm, y_mm=310, width_mm=760, height_mm=420,
-        corner_radius_mm=10, front_rail_mm=100, back_rail_mm=115,
+        corner_radius_mm=10, front_rail_mm=100, back_rail_mm=115, is_supported=True,
+        cabinet_mm=870,
     )  # fmt: skip
 
 
@@ -379,12 +384,26 @@ def _tap(x_mm: float) -> Cutout:
 def _cooktop(x_mm: float) -> Cutout:
     return Cutout(
         kind=CutoutKind.COOKTOP, x_mm=x_mm, y_mm=315, width_mm=560, height_mm=490,
-        corner_radius_mm=8, front_rail_mm=70, back_rail_mm=75,
+        corner_radius_mm=10, front_rail_mm=70, back_rail_mm=75, is_supported=True,
+        cabinet_mm=870,
     )  # fmt: skip
 
 
 def _seam(first: Piece, second: Piece, method: SeamMethod = SeamMethod.KNIFE_GRADE) -> Seam:
     return Seam(
         name=f"{first.name}-{second.name}", first=first.name, second=second.name, length_mm=635,
-        method=method,
+        method=method, is_over_dishwasher=False, to_sink_mm=_to_sink_mm(first, second),
     )  # fmt: skip
+
+
+def _to_sink_mm(first: Piece, second: Piece) -> float | None:
+    """From the end of the first and the beginning of the second to the nearest sink."""
+    ends = [
+        first.length_mm - hole.x_mm - hole.width_mm / 2 for hole in first.cutouts if _is_sink(hole)
+    ]
+    starts = [hole.x_mm - hole.width_mm / 2 for hole in second.cutouts if _is_sink(hole)]
+    return min((*ends, *starts), default=None)
+
+
+def _is_sink(hole: Cutout) -> bool:
+    return hole.kind is CutoutKind.UNDERMOUNT_SINK

@@ -1,7 +1,7 @@
 """How the invented crews spend a visit: what they report, and what comes of it."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from functools import partial
 from math import sin
@@ -9,15 +9,22 @@ from random import Random
 from typing import Protocol
 from uuid import UUID
 
-from crewjobs.actions import items, remakes, reports, signoffs, stone, trades
+from crewjobs.actions import forms, items, remakes, reports, signoffs, stone, trades
 from crewjobs.actions.errors import RefusedError
 from crewjobs.domain import progress
 from crewjobs.domain.facts import ReportKind, Stage, VisitKind
+from crewjobs.domain.questions import Form
+from crewjobs.management import demo_forms
 from crewjobs.management.demo_orders import Ordered
 from crewjobs.models import Job, Person, PlannedVisit, RemakeReason, Role, SigningWay
 
 CURES = dt.timedelta(hours=24)
 """Before a trade may come. The maker's data sheet counts."""
+
+FILLED_AT = 0.05
+"""As a share of the visit, when its form is filled in."""
+REACHED, COLD = 0.7, 0.15
+"""Shares of the customers who answer before a visit, and of them whose rooms are cold."""
 
 LEFT_OUT = frozenset(
     {
@@ -54,6 +61,7 @@ class Attendance:
         self.ordered = ordered
         self.office = office
         self.rng = rng
+        self.told = Random(int(planned.starts_at.timestamp()))  # noqa: S311 (no secret)
         self.is_template = planned.visit.kind == VisitKind.TEMPLATE
         role = Role.TEMPLATER if self.is_template else Role.CREW_LEAD
         self.lead = Person.objects.get(crew=planned.crew, role=role)
@@ -67,6 +75,8 @@ class Attendance:
         for share, kind, about in self._reports():
             if not (is_brief and kind in LEFT_OUT):
                 timeline.at(self.begins + share * self.lasts, partial(self._report, kind, about))
+        if self.is_template or self._is_in_vain or not is_brief:
+            timeline.at(self.begins + FILLED_AT * self.lasts, self._fill_in)
         if self.is_template:
             timeline.at(ended, self._measured)
         elif self.ordered.story == "broken":
@@ -79,10 +89,35 @@ class Attendance:
             timeline.at(ended, self._cure)
             timeline.at(signs_at, partial(self._sign, is_at_once))
 
+    @property
+    def _is_in_vain(self) -> bool:
+        """The site is not ready."""
+        return self.ordered.story == "not ready for us" and not self.is_template
+
+    def ask_readiness(self, then: dt.datetime) -> None:
+        """The office writes down what the customer says of the site; not everybody is reached."""
+        if not self.is_template and self.told.random() < REACHED:
+            is_cold = self.told.random() < COLD
+            self._keep(Form.READINESS, self.office, then, demo_forms.COLD if is_cold else {})
+
+    def _fill_in(self, then: dt.datetime) -> None:
+        """The form of the visit, before anything is unloaded or cut."""
+        form = Form.TEMPLATE_VISIT if self.is_template else Form.WALK_THROUGH
+        self._keep(form, self.lead, then, demo_forms.NO_GO if self._is_in_vain else {})
+
+    def _keep(
+        self, form: Form, by: Person, then: dt.datetime, found: Mapping[str, forms.Given]
+    ) -> None:
+        known = demo_forms.of_work(
+            self.ordered.kitchen.work, is_templated=not self.ordered.order.work.pieces
+        )
+        entry = demo_forms.entry(form, known, then, self.told, found=found)
+        forms.fill(visit_id=self.visit.pk, entry=entry, by=by, now=then)
+
     def _reports(self) -> Iterator[Told]:
         yield -0.15, ReportKind.ON_THE_WAY, ""
         yield 0.0, ReportKind.ARRIVED, ""
-        if self.ordered.story == "not ready for us" and not self.is_template:
+        if self._is_in_vain:
             yield 0.1, ReportKind.NO_GO, ""
             yield 0.15, ReportKind.LEFT, ""
             return

@@ -14,13 +14,19 @@ from django.core.management import CommandError, call_command
 from django.db import transaction
 from django.test import override_settings
 
+from crewjobs import snapshots
+from crewjobs.domain import rules
 from crewjobs.domain.facts import Stage
+from crewjobs.domain.findings import Severity
+from crewjobs.domain.questions import Form
 from crewjobs.management import demo_history, demo_shop
 from crewjobs.models import (
     AuditEntry,
     Crew,
     Depot,
+    FilledForm,
     Hold,
+    Inspection,
     Job,
     OutboxMessage,
     Person,
@@ -76,6 +82,20 @@ class TestPlayed:
         assert Hold.objects.filter(released_at=None).count() >= 3
         assert Remake.objects.filter(made_at=None).exists()
         assert Visit.objects.filter(kind="return").exists()
+
+    def test_forms_are_filled_in_and_one_site_was_not_ready(self) -> None:
+        filled = FilledForm.objects.all()
+        assert set(filled.values_list("form", flat=True)) == set(Form)
+        assert not Inspection.objects.filter(answers={}).exists()
+        found = [
+            (job.number, each.severity)
+            for job in snapshots.whole_jobs()
+            for each in rules.advise(snapshots.job_facts(job, snapshots.shop()))
+            if each.code == "bad_answers" and ": no (" in each.message
+        ]
+        (held,) = {number for number, severity in found if severity is Severity.STOP}
+        visit = Visit.objects.get(job__number=held, kind="install")
+        assert visit.reports.filter(kind="no go").exists()
 
     def test_the_coming_fortnight_is_published(self) -> None:
         plan = Plan.objects.latest("version")
