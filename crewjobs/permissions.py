@@ -37,6 +37,7 @@ VERBS: dict[str, frozenset[Role]] = {
     "visit.change": OFFICE,
     "visit.override": OFFICE,
     "visit.report": SITE,
+    "report.withdraw": SITE,
     "hours.read": SEES_EVERYTHING,
     "hours.judge": OFFICE,
     "plan.read": EVERYONE,

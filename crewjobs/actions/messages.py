@@ -64,6 +64,11 @@ def on_the_way(*, visit: Visit, now: datetime) -> None:
     _tell([due], about=f"visit:{visit.pk}:{day}", job=visit.job, visit=visit, now=now)
 
 
+def not_on_the_way(*, visit: Visit, cause: str) -> None:
+    """Drop the word that the crew is coming where it has not left, so that it may be said anew."""
+    queueing.supersede(visit, only=MessageKind.ON_THE_WAY, cause=cause)
+
+
 def signed_off(*, job: Job, now: datetime) -> None:
     """Thank, and tell what is left to licensed trades."""
     due = Due(kind=MessageKind.SIGNED_OFF, due_at=now)

@@ -1,4 +1,4 @@
-"""Status reports from the site: only ever added, and what follows from them.
+"""Status reports from the site: added, never changed, and what follows from them.
 
 A report may come late, twice, out of order, or from a crew that no longer has the visit. It is
 kept all the same, with a flag for dispatch; the visit's progress and the job's stage are derived
@@ -198,10 +198,7 @@ def _oddities(visit: Visit, row: StatusReport, now: datetime) -> list[str]:
 
 def _consequences(visit: Visit, work: Work, row: StatusReport, now: datetime) -> list[str]:
     """Bring visit and job to where the reports have come; why the job does not follow."""
-    prefetch_related_objects([visit], "reports__piece", "reports__seam", "placements__crew")
-    told = snapshots.visit_reports(visit)
-    found = progress.derive(told, kind=VisitKind(visit.kind), work=work)
-    _store(visit, found, _finish(visit, work, told, found), now=now)
+    found = derive_anew(visit, work, now=now)
     refused = stages.follow(visit.job, found.stage, by=row.person, now=now) if found.stage else ()
     trades.refill(visit.job_id)
     if row.kind == ReportKind.NO_GO:
@@ -209,6 +206,16 @@ def _consequences(visit: Visit, work: Work, row: StatusReport, now: datetime) ->
     if _is_news(visit, row, now):
         messages.on_the_way(visit=visit, now=now)
     return [finding.message for finding in refused]
+
+
+def derive_anew(visit: Visit, work: Work, *, now: datetime) -> Progress:
+    """The progress of a locked visit by the reports that stand, written to its row."""
+    prefetch_related_objects([visit], "reports__piece", "reports__seam", "placements__crew")
+    told = snapshots.visit_reports(visit)
+    found = progress.derive(told, kind=VisitKind(visit.kind), work=work)
+    finish = _finish(visit, work, told, found) if told else Finish()
+    _store(visit, found, finish, now=now)
+    return found
 
 
 def _finish(visit: Visit, work: Work, told: Sequence[Report], found: Progress) -> Finish:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.db import transaction
 
-from crewjobs.actions import learning, log, people
+from crewjobs.actions import learning, log, people, trades
 from crewjobs.actions.errors import ConflictError, InvalidError
 from crewjobs.domain import hours, limits, questions, scheduling
 from crewjobs.models import Person, Role, Shop, Skill, Units
@@ -90,6 +90,8 @@ def change(*, changes: Mapping[str, object], by: Person, now: datetime) -> Shop:
     _check_questions(shop.questions)
     _check_traffic(shop.traffic)
     shop.save()
+    if "limits" in changes:
+        trades.refill_all()
     if COUNTED.intersection(changes):
         learning.queue(cause=f"shop:{now.isoformat()}", now=now)
     shown = {name: str(value) for name, value in changes.items() if name != "standard_minutes"}

@@ -11,7 +11,7 @@ from django.db import transaction
 from crewjobs import snapshots
 from crewjobs.actions import log, stone
 from crewjobs.actions.errors import RefusedError
-from crewjobs.domain import stages
+from crewjobs.domain import facts, stages
 from crewjobs.domain.facts import Stage
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Job, Person
@@ -54,6 +54,13 @@ def follow(job: Job, reached: Stage, *, by: Person, now: datetime) -> tuple[Find
     if stage is not Stage(job.stage):
         _move(job, stage, by=by, now=now)
     return refused
+
+
+def fall_back(job: Job, before: facts.Job, reached: Stage, *, by: Person, now: datetime) -> None:
+    """Let a locked job go back to where its reports still speak for, one having been withdrawn."""
+    stage = stages.back(before, snapshots.job(job.pk), reached)
+    if stage is not Stage(job.stage):
+        _move(job, stage, by=by, now=now)
 
 
 def _move(job: Job, stage: Stage, *, by: Person | None, now: datetime) -> None:

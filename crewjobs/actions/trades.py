@@ -89,6 +89,14 @@ def refill(job_id: UUID) -> None:
         follow(snapshots.whole_jobs().get(pk=job_id), snapshots.shop())
 
 
+def refill_all() -> None:
+    """Do so for every job that goes on: the shop's limits are other ones."""
+    told = TradeWork.objects.filter(done_at__isnull=True, earliest_is_set=False)
+    shop, waiting = snapshots.shop(), Job.objects.going().filter(pk__in=told.values("job"))
+    for row in snapshots.whole_jobs().filter(pk__in=waiting.values("pk")):
+        follow(row, shop)
+
+
 def follow(row: Job, shop: Shop) -> None:
     """Do so for a job whose rows are at hand."""
     waiting = [w for w in row.trade_work.all() if w.done_at is None and not w.earliest_is_set]

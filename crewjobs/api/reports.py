@@ -9,7 +9,7 @@ from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 from rest_framework.parsers import MultiPartParser
 
-from crewjobs.actions import photos, reports
+from crewjobs.actions import photos, reports, withdrawals
 from crewjobs.actions.reports import Outcome
 from crewjobs.api import errors
 from crewjobs.api.endpoint import Ask, Endpoint, does
@@ -46,7 +46,7 @@ class ReportOut(serializers.ModelSerializer[StatusReport]):
         model = StatusReport
         fields = [
             "id", "client_id", "visit", "person", "kind", "happened_at", "created_at", "about",
-            "note", "flag",
+            "note", "flag", "withdrawn_at", "withdrawn_by", "withdrawn_reason",
         ]  # fmt: skip
 
     def get_about(self, report: StatusReport) -> str:
@@ -116,6 +116,17 @@ class Reports(Endpoint):
     def post(self, ask: Ask) -> list[Outcome]:
         """Send what a phone has gathered for several visits; each report has its own outcome."""
         return _kept(ask, [{"visit_id": each.pop("visit"), **each} for each in ask.data])
+
+
+class WithdrawIn(Strict):
+    reason = serializers.CharField(max_length=withdrawals.LONGEST)
+
+
+class ReportWithdraw(Endpoint):
+    @does("report.withdraw", takes=WithdrawIn, answers=ReportOut)
+    def post(self, ask: Ask, report_id: UUID) -> StatusReport:
+        """Withdraw a report of your own, or any for the office; twice is once."""
+        return withdrawals.withdraw(report_id=report_id, by=ask.by, now=ask.now, **ask.data)
 
 
 class VisitPhotos(Endpoint):

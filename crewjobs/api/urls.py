@@ -108,6 +108,7 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "visits/<uuid:visit_id>/reports/": reports.VisitReports,
     "visits/<uuid:visit_id>/photos/": reports.VisitPhotos,
     "reports/": reports.Reports,
+    "reports/<uuid:report_id>/withdraw/": reports.ReportWithdraw,
     "photos/<uuid:photo_id>/file/": reports.PhotoFile,
     "offers/": offers.Offers,
     "plans/": plans.Plans,

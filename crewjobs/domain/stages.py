@@ -14,6 +14,9 @@ from crewjobs.domain.findings import Finding, Severity
 DERIVED = frozenset({Stage.TEMPLATED, Stage.PLANNED, Stage.ON_SITE, Stage.INSTALLED})
 """Stages that follow from reports and published visits."""
 
+REPORTED = DERIVED - {Stage.PLANNED}
+"""Those of them that reports alone speak for."""
+
 SOURCE = "the shop's own order of work"
 
 
@@ -49,6 +52,24 @@ def follow(job: Job, reached: Stage) -> tuple[Stage, tuple[Finding, ...]]:
             return stage, refused
         stage = step
     return stage, ()
+
+
+def back(before: Job, after: Job, reached: Stage) -> Stage:
+    """Where a job stands once a report is withdrawn: not beyond what the others speak for.
+
+    What somebody said or signed stays; so does what the withdrawn report made no difference to.
+    """
+    stage, order = after.record.stage, list(Stage)
+    while stage in REPORTED and _is_lost(stage, before, after, reached):
+        stage = order[stage.rank - 1]
+    return stage
+
+
+def _is_lost(stage: Stage, before: Job, after: Job, reached: Stage) -> bool:
+    refused_before = {finding.code for finding in stops(rules.guard(before, stage))}
+    refused = {finding.code for finding in stops(rules.guard(after, stage))}
+    is_of_install = stage.rank > Stage.PLANNED.rank
+    return bool(refused - refused_before) or (is_of_install and reached.rank < stage.rank)
 
 
 def _order(stage: Stage, entering: Stage) -> tuple[Finding, ...]:

@@ -8,6 +8,7 @@ from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.models.crews import Skill
 from crewjobs.models.hours import Learned
 from crewjobs.models.pieces import Piece
+from crewjobs.models.reports import StatusReport
 from crewjobs.models.rows import Row, check, choice, not_below_zero, one_of
 
 
@@ -20,9 +21,9 @@ class Visits(models.QuerySet["Visit"]):
 
     def learned_from(self) -> Self:
         """Worked to their end and clocked; a crew that found the site not ready did not work."""
-        return self.filter(finished_at__isnull=False, actual_min__gt=0, progress_share=1).exclude(
-            reports__kind=ReportKind.NO_GO
-        )
+        in_vain = StatusReport.objects.standing().filter(kind=ReportKind.NO_GO)
+        worked = self.filter(finished_at__isnull=False, actual_min__gt=0, progress_share=1)
+        return worked.exclude(pk__in=in_vain.values("visit"))
 
     def published(self) -> Self:
         """With a place that calendars and customers know."""

@@ -281,7 +281,8 @@ def is_templated(row: models.Job) -> bool:
 
 
 def _was_in_vain(visit: models.Visit) -> bool:
-    return any(report.kind == ReportKind.NO_GO for report in visit.reports.all())
+    standing = [report for report in visit.reports.all() if report.withdrawn_at is None]
+    return any(report.kind == ReportKind.NO_GO for report in standing)
 
 
 def _newest_inspection(piece: models.Piece) -> bool | None:
@@ -338,7 +339,7 @@ def _reports(row: models.Job) -> tuple[facts.Report, ...]:
 
 
 def visit_reports(row: models.Visit) -> tuple[facts.Report, ...]:
-    """The status reports of one visit."""
+    """The status reports of one visit that nobody has withdrawn."""
     return tuple(
         facts.Report(
             client_id=str(report.client_id),
@@ -347,4 +348,5 @@ def visit_reports(row: models.Visit) -> tuple[facts.Report, ...]:
             about=getattr(report.piece or report.seam, "name", ""),
         )
         for report in row.reports.all()
+        if report.withdrawn_at is None
     )

@@ -112,5 +112,5 @@ def _news(asked: Asked) -> QuerySet[StatusReport]:
     """No-gos, problems, and reports that came with a flag, of the last days."""
     asks = Q(kind__in=[ReportKind.NO_GO, ReportKind.PROBLEM]) | ~Q(flag="")
     since = asked.now - dt.timedelta(NEWS_DAYS)
-    found = StatusReport.objects.filter(asks, happened_at__gte=since)
+    found = StatusReport.objects.standing().filter(asks, happened_at__gte=since)
     return found.select_related("visit__job__customer", "person").order_by("-happened_at", "pk")

@@ -90,6 +90,11 @@ urlpatterns: list[URLPattern] = [
     path("crews/<uuid:crew_id>/days/<str:day>/sheet.pdf", day_sheets.as_pdf, name="day-sheets-pdf"),
     path("crews/<uuid:crew_id>/days/<str:day>/load/", loads.show, name="crew-load"),
     path("visits/<uuid:visit_id>/report/", visits.report, name="visit-report"),
+    path(
+        "visits/<uuid:visit_id>/reports/<uuid:report_id>/withdraw/",
+        visits.withdraw,
+        name="report-withdraw",
+    ),
     path("sign-off/<slug:token>/", signoffs.show, name="sign-off"),
     path("feeds/", calendars.index, name="calendars"),
     path("feeds/make/", calendars.make, name="calendar-make"),

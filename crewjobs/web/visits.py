@@ -7,17 +7,17 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.http import Http404, HttpResponseBase
-from django.shortcuts import redirect
+from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs import snapshots
-from crewjobs.actions import hours, reports
+from crewjobs.actions import hours, reports, withdrawals
 from crewjobs.domain import curing, facts, rules
 from crewjobs.domain.facts import ReportKind, VisitKind
 from crewjobs.domain.findings import Finding
 from crewjobs.domain.kit import kit
-from crewjobs.models import Job, Piece, Visit
+from crewjobs.models import Job, Piece, Role, Visit
 from crewjobs.permissions import visible_visits
 from crewjobs.web import forms as filled
 from crewjobs.web import kits, work_chart
@@ -82,6 +82,21 @@ def report(asked: Asked, visit_id: UUID) -> HttpResponseBase:
     return redirect("visit", visit_id)
 
 
+@require_POST
+@page
+def withdraw(asked: Asked, visit_id: UUID, report_id: UUID) -> HttpResponseBase:
+    visit, job = seen(asked, visit_id)
+    get_object_or_404(visit.reports, pk=report_id)
+    reason = asked.request.POST.get("reason", "")
+    found = refusals(
+        lambda: withdrawals.withdraw(report_id=report_id, reason=reason, by=asked.by, now=asked.now)
+    )
+    if found:
+        return _visit(asked, visit, job, found=found, status=422)
+    asked.say("The report is withdrawn. It stays to be read; nothing follows from it any more.")
+    return redirect("visit", visit_id)
+
+
 def _happened_at(clock: dt.time | None, job: Job, now: dt.datetime) -> dt.datetime:
     """The last time at which the site's clock showed that; now, where nobody said when."""
     if clock is None:
@@ -135,6 +150,18 @@ def _form(visit: Visit, job: Job, data: object = None) -> ReportForm:
     return form
 
 
+def _withdrawable(asked: Asked, visit: Visit) -> set[UUID]:
+    """The reports that this person may withdraw: their own, for the office every one."""
+    if not asked.may("report.withdraw"):
+        return set()
+    is_office = asked.by.role == Role.DISPATCHER
+    return {
+        each.pk
+        for each in visit.reports.all()
+        if each.withdrawn_at is None and (is_office or each.person_id == asked.by.pk)
+    }
+
+
 def _choose(field: forms.Field, choices: list[tuple[str, str]]) -> None:
     if isinstance(field, forms.ChoiceField):
         field.choices = choices
@@ -175,6 +202,7 @@ def _visit(
         "chart": work_chart.draw(plan.people, plan.tasks),
         "form": form or _form(visit, job),
         "found": found,
+        "may_withdraw": _withdrawable(asked, visit),
         "may_report": asked.may("visit.report") and visit.cancelled_at is None,
         "open_holds": [hold for hold in job.holds.all() if hold.released_at is None],
     }

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from crewjobs import models
-from crewjobs.actions import trades, visits
+from crewjobs.actions import shops, trades, visits
 from crewjobs.domain.curing import CAUTION
 from crewjobs.domain.facts import Trade
 from crewjobs.domain.reminding import MessageKind
@@ -65,6 +65,15 @@ def test_what_somebody_said_stays_until_it_is_taken_back() -> None:
     assert (told_at(work), work.earliest_is_set) == (said_at, True)
     trades.earliest(work_id=work.pk, earliest_at=None, by=rows.lead(), now=rows.NOW)
     assert (told_at(work), work.earliest_is_set) == (moment(150) + DAY, False)
+
+
+def test_other_limits_of_the_shop_tell_it_anew() -> None:
+    visit = on_site.planned()
+    work = leave(visit)
+    shops.change(
+        changes={"limits": {"silicone_cure_min": 4320}}, by=rows.dispatcher(), now=rows.NOW
+    )
+    assert told_at(work) == visit.placements.get().ends_at + 3 * DAY
 
 
 def test_work_that_is_done_is_left_alone() -> None:

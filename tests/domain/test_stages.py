@@ -90,3 +90,24 @@ def test_a_hold_does_not_undo_that_the_crew_was_there() -> None:
 def test_a_cancelled_job_follows_nothing() -> None:
     stage, refused = stages.follow(job(Stage.PLANNED, is_cancelled=True), Stage.ON_SITE)
     assert (stage, refused[0].code) == (Stage.PLANNED, "cancelled")
+
+
+def test_a_job_goes_back_only_as_far_as_its_reports_were_what_carried_it() -> None:
+    whole, unset = job(Stage.INSTALLED), job(Stage.INSTALLED, reports=DONE[:2])
+    nobody = job(Stage.INSTALLED, reports=())
+    assert stages.back(whole, unset, Stage.ON_SITE) is Stage.ON_SITE
+    assert stages.back(whole, nobody, Stage.BOOKED) is Stage.PLANNED
+    assert stages.back(whole, whole, Stage.INSTALLED) is Stage.INSTALLED
+
+
+@pytest.mark.parametrize("stage", [each for each in Stage if each not in stages.REPORTED])
+def test_what_somebody_said_or_signed_stays(stage) -> None:
+    nothing = make.job(record=make.record(stage=stage))
+    assert stages.back(job(stage), nothing, Stage.BOOKED) is stage
+
+
+def test_sizes_that_came_with_the_order_keep_a_job_templated() -> None:
+    templated = job(Stage.TEMPLATED, reports=())
+    assert stages.back(templated, templated, Stage.BOOKED) is Stage.TEMPLATED
+    unmeasured = job(Stage.TEMPLATED, reports=(), is_templated=False)
+    assert stages.back(templated, unmeasured, Stage.BOOKED) is Stage.BOOKED
