@@ -115,7 +115,7 @@ def _facts(told: LoadTold) -> Iterator[tuple[str, str]]:
         )
     if plan.rack:
         yield "Rack", ", ".join(item.name for item in plan.rack)
-    yield "Sides differ", "; ".join(_apart(stop, kg, told) for stop, kg in told.day.apart_kg)
+    yield "Balance", "; ".join(_apart(stop, kg, told) for stop, kg in told.day.apart_kg)
     again = plan.rehandles
     yield (
         "Off and back on",
@@ -130,8 +130,8 @@ def _facts(told: LoadTold) -> Iterator[tuple[str, str]]:
 def _apart(stop: int, apart_kg: float, told: LoadTold) -> str:
     when = f"after stop {stop}" if stop else "on departure"
     if abs(apart_kg) < 1:
-        return f"{when} by nothing"
-    return f"{when} by {told.heavy(abs(apart_kg))}, more on the {BALANCE[apart_kg > 0]}"
+        return f"{when} even"
+    return f"{when} {told.heavy(abs(apart_kg))} more on the {BALANCE[apart_kg > 0]}"
 
 
 def _goes_on(told: LoadTold) -> Table:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.loading.frames import Frame, Item
-from crewjobs.domain.loading.stacks import Stack, Stacks
+from crewjobs.domain.loading.stacks import BACKED_SHARE, Stack, Stacks
 
 CODE = "load_plan"
 SOURCE = "the truck's own figures and the shop's limits for loading; common practice, not measured"
@@ -58,6 +58,8 @@ def _of_sides(stacks: Stacks, left: Stack, right: Stack) -> Iterator[Finding]:
         for behind, item in zip([len(stacks.items), *side], side, strict=False):
             over, piece = float(stacks.over[item, behind]), stacks.items[item].name
             yield from _above(f"{piece} overhangs", over, frame.most_overhang_mm, "mm", piece)
+            if not stacks.backed[item, behind]:
+                yield _unbacked(stacks.items[item], stacks.items[behind])
 
 
 def _of_balance(stacks: Stacks, left: Stack, right: Stack) -> Iterator[Finding]:
@@ -67,6 +69,21 @@ def _of_balance(stacks: Stacks, left: Stack, right: Stack) -> Iterator[Finding]:
         when = f"after stop {after}" if after else "on departure"
         said = f"the sides differ {when} by"
         yield from _above(said, abs(difference), stacks.frame.most_imbalance_kg, "kg")
+
+
+def _unbacked(item: Item, behind: Item) -> Finding:
+    least_mm = BACKED_SHARE * item.height_mm
+    return Finding(
+        code=CODE,
+        severity=Severity.STOP,
+        message=f"{item.name} leans on {behind.name}, which is high {behind.height_mm:.0f} mm, "
+        f"the least is {least_mm:.0f}",
+        about=item.name,
+        source="statics: what is held below its centre of gravity slides out at its foot",
+        value=behind.height_mm,
+        limit=least_mm,
+        unit="mm",
+    )
 
 
 def _above(said: str, value: float, limit: float, unit: str, about: str = "") -> Iterator[Finding]:

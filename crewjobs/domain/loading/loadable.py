@@ -116,8 +116,8 @@ def _outermost(stacks: Stacks) -> Whole:
 
 def _leans_on(stacks: Stacks, item: int) -> int:
     """The pieces that one may lean on, as bits; the bit beyond them is the bare frame."""
-    most = stacks.frame.most_overhang_mm + checks.EPSILON
-    return sum(1 << behind for behind, over in enumerate(stacks.over[item]) if over <= most)
+    fits = stacks.over[item] <= stacks.frame.most_overhang_mm + checks.EPSILON
+    return sum(1 << int(behind) for behind in np.flatnonzero(fits & stacks.backed[item]))
 
 
 def _unwound(members: int, outermost: Whole, stacks: Stacks) -> list[int]:

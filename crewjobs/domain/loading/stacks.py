@@ -16,6 +16,9 @@ Stack = Sequence[int]
 
 BROKEN_MIN = 1e5
 """For each broken rule."""
+BACKED_SHARE = 0.5
+"""A piece leans on one that reaches this far up its height. By statics: what is held below its
+centre of gravity slides out at its foot."""
 
 
 class Stacks:
@@ -39,7 +42,11 @@ class Stacks:
         self.over = np.array([[self.overhang_mm(j, i) for i in range(len(items) + 1)]
                               for j in range(len(items))])  # fmt: skip
         self.lean = costs.overhang_per_m * np.maximum(0, self.over - frame.free_overhang_mm) / 1000
+        self.backed = np.array([[self._is_backed(j, i) for i in range(len(items) + 1)]
+                                for j in range(len(items))], dtype=bool)  # fmt: skip
+        """Which pieces reach far enough up another to stand behind it."""
         self.lean[self.over > frame.most_overhang_mm] += BROKEN_MIN
+        self.lean[~self.backed] += BROKEN_MIN
         self._lean = self.lean.tolist()
         self._split_min: dict[int, float] = {}
 
@@ -53,6 +60,12 @@ class Stacks:
         this, that = self.items[item], self.items[behind]
         ends = max(0.0, this.length_mm - that.length_mm) / 2
         return ends + max(0.0, this.height_mm - that.height_mm)
+
+    def _is_backed(self, item: int, behind: int) -> bool:
+        if behind == len(self.items):
+            return True
+        this, that = self.items[item], self.items[behind]
+        return that.height_mm >= BACKED_SHARE * this.height_mm - 1e-6
 
     def handling(self, item: int, stops: int, steps: int) -> tuple[int, bool]:
         """How often a piece is re-handled, and whether it is set aside.

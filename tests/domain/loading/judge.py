@@ -61,6 +61,8 @@ def on_departure(sides: list[list[Place]], items: list[Item], frame: Frame) -> l
             above = place.item.height_mm - behind.item.height_mm
             if max(ends, 0) + max(above, 0) > frame.most_overhang_mm + 1e-6:
                 found.append(f"{place.item.name} overhangs")
+            if behind.item.height_mm < place.item.height_mm / 2 - 1e-6:
+                found.append(f"{place.item.name} is held below its middle")
         faces = {place.facing for place in side[::2]} & {place.facing for place in side[1::2]}
         found += ["faces do not alternate"] * len(faces)
         found += [p.item.name for p in side if weak_below(p.item)]

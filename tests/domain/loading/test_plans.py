@@ -119,6 +119,20 @@ def test_what_cannot_be_kept_is_named_and_still_planned(fields, frame, said) -> 
     assert not found.is_feasible
 
 
+def test_nothing_leans_on_a_strip_that_holds_it_below_its_middle() -> None:
+    """Balance puts a strip on each side; it is wanted later, yet it stands before the top."""
+    strips = [item(name, 2400, stop=2, height_mm=100, mass_kg=10) for name in ("x", "y")]
+    tops = [item(name, 2400, stop=1) for name in ("a", "b")]
+    frame = Frame(most_overhang_mm=900, most_imbalance_kg=15)
+    found = plan([*strips, *tops], frame)
+    assert found.is_feasible
+    assert [side[1].item.height_mm for side in (found.left, found.right)] == [100, 100]
+    assert found.rehandles == 2
+    low = replace(tops[0], height_mm=201)
+    assert plan([*strips, low, tops[1]], frame).rehandles == 2
+    assert plan([*strips, replace(low, height_mm=200), tops[1]], frame).rehandles == 1
+
+
 def test_balance_is_kept_after_every_stop() -> None:
     items = [item(f"P{n}", mass_kg=200, stop=1 + n // 2) for n in range(4)]
     found = plan(items, Frame(most_imbalance_kg=50))
