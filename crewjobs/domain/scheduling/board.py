@@ -12,7 +12,8 @@ here, a draft maps a crew-day's number to the numbers of its visits in order.
 
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from copy import copy
 from functools import cached_property
 from itertools import accumulate
 
@@ -20,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewjobs.domain.scheduling.problem import Break, CrewDay, Problem, Slot, Visit
+from crewjobs.domain.scheduling.travel import Place
 
 Ints = NDArray[np.int64]
 
@@ -125,6 +127,27 @@ class Board:
         today = self.costs.today_factor if is_today else 1
         return self.costs.promise_factors[visit.promised] * today
 
+    def with_more(self, visits: Sequence[Visit]) -> "Board":
+        """The same tables with further visits: all at one place, not promised, bound to none."""
+        more, first = copy(self), len(self.visits)
+        more.drive, site = self._drive_with(visits[0].place)
+        more.site = [*self.site, *(site for _ in visits)]
+        more.visits = (*self.visits, *visits)
+        more.visit_number = self.visit_number | {v.id: first + n for n, v in enumerate(visits)}
+        more.promise_factor = [*self.promise_factor, *(0 for _ in visits)]
+        more.price = [*self.price, *(more._price(first + n) for n in range(len(visits)))]
+        more.fit, more._windows = self.fit.copy(), self._windows.copy()
+        return more
+
+    def _drive_with(self, place: Place) -> tuple[list[list[int]], int]:
+        """The minutes from place to place with one more of them, and its number."""
+        if place in self._places:
+            return self.drive, self._places[place]
+        whole = self.problem.travel.minutes([*self._places, place])
+        out, back = whole[-1].tolist(), whole[:-1, -1].tolist()
+        rows = [[*row, there] for row, there in zip(self.drive, back, strict=True)]
+        return [*rows, out], len(self._places)
+
     def start_price(self, visit: int, crew_day: int) -> int:
         """What it costs to start off the promised minute of the same day."""
         if self.is_soon(visit) and self.is_promised_to(visit, crew_day):
@@ -142,7 +165,7 @@ class Board:
         return self.costs.unplaced[visit.priority - 1] + extra
 
     @cached_property
-    def _places(self) -> dict[object, int]:
+    def _places(self) -> dict[Place, int]:
         places = [c.depot for c in self.crew_days] + [v.place for v in self.visits]
         return {place: n for n, place in enumerate(dict.fromkeys(places))}
 
