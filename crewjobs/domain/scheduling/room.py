@@ -66,7 +66,7 @@ def room_on(board: Board, draft: Draft, visit: int, crew_day: int) -> Room | Non
         crew=at.crew,
         day=at.day,
         moves=_moves(board, rest, after, but=visit),
-        extra_cost=_cost(board, after, but=visit) - _cost(board, rest, but=visit),
+        extra_cost=_extra_cost(board, rest, after, but=visit),
         after=after,
     )
 
@@ -228,8 +228,14 @@ def _slot(stop: Placed | None) -> tuple[object, ...]:
     return () if stop is None else (stop.crew, stop.day, stop.start_min)
 
 
-def _cost(board: Board, draft: Draft, *, but: int) -> int:
-    """What a draft costs, without the price of one visit left out."""
-    routes = sum(evaluate.route_cost(board, k, order) or 0 for k, order in draft.items())
-    left = (i for i in evaluate.left_out(board, draft) if i != but)
-    return routes + sum(board.price[i] for i in left)
+def _extra_cost(board: Board, before: Draft, after: Draft, *, but: int) -> int:
+    """What a draft costs more than another, the price of one visit left out not counted."""
+    changed = [k for k in {*before, *after} if before.get(k) != after.get(k)]
+    orders = [(k, before.get(k, ()), after.get(k, ())) for k in changed]
+    extra = sum(
+        (evaluate.route_cost(board, k, new) or 0) - (evaluate.route_cost(board, k, old) or 0)
+        for k, old, new in orders
+    )
+    was = {i for _, old, _ in orders for i in old if i != but}
+    now = {i for _, _, new in orders for i in new if i != but}
+    return extra + sum(board.price[i] for i in was - now) - sum(board.price[i] for i in now - was)
