@@ -257,14 +257,12 @@ class Board:
     def next_day(self) -> dict[int, int]:
         """The crew-day on which the crew of one works next."""
         found = {}
-        for number in range(len(self.crew_days)):
-            crew = self.crew_days[number].crew
-            later = [
-                k for k, at in enumerate(self.crew_days)
-                if at.crew == crew and self.day[k] > self.day[number]
-            ]  # fmt: skip
-            if later:
-                found[number] = min(later, key=self.day.__getitem__)
+        last: dict[str, int] = {}
+        for k in sorted(range(len(self.crew_days)), key=self.day.__getitem__):
+            crew = self.crew_days[k].crew
+            if crew in last:
+                found[last[crew]] = k
+            last[crew] = k
         return found
 
     def windows(self, visit: int, crew_day: int) -> tuple[Span, ...]:
