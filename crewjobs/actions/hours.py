@@ -42,6 +42,26 @@ def refresh_all(job_ids: Collection[UUID], *, now: datetime) -> None:
         trades.follow(row, shop)
 
 
+def for_crews(visit_ids: Collection[UUID], *, now: datetime) -> None:
+    """Estimate visits anew for the crews that have them now; for any crew, where none has.
+
+    A published end moves along. Before anything is learned, all crews are alike.
+    """
+    shop = snapshots.shop()
+    learned = in_use(shop)
+    if learned is None:
+        return
+    model = _model(learned, shop)
+    for row in snapshots.whole_jobs().filter(visits__in=visit_ids).distinct():
+        for visit in row.visits.all():
+            if visit.pk in visit_ids and not (visit.cancelled_at or visit.started_at):
+                before_min = snapshots.planned_min(visit, shop)
+                _refresh(visit, row, shop, model)
+                _write(visit, learned, now=now)
+                _move_end(visit, before_min, shop, now=now)
+        trades.follow(row, shop)
+
+
 def in_use(shop: Shop) -> HoursModel | None:
     """The newest model, unless the shop counts otherwise since: then it has to be learned anew."""
     newest = HoursModel.objects.first()
@@ -145,6 +165,17 @@ def _refresh(visit: Visit, row: Job, shop: Shop, model: Model) -> None:
         }
         for line in found.lines
     ]
+
+
+def _move_end(visit: Visit, before_min: int, shop: Shop, *, now: datetime) -> None:
+    """Let a place that was published just now end by the hours of its crew."""
+    place, more_min = visit.placement, snapshots.planned_min(visit, shop) - before_min
+    if place is None or not more_min:
+        return
+    place.ends_at, place.changed_at = snapshots.end_moved(place, more_min, shop), now
+    if place.parts:
+        place.parts[-1]["ends_at"] = place.ends_at.isoformat()
+    place.save(update_fields=["ends_at", "parts", "changed_at"])
 
 
 def _write(visit: Visit, learned: HoursModel | None, *, now: datetime) -> None:

@@ -16,7 +16,7 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 
 from crewjobs import snapshots
-from crewjobs.actions import log, messages, overrides, stages, trades, visits
+from crewjobs.actions import hours, log, messages, overrides, stages, trades, visits
 from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
@@ -176,6 +176,7 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     overrides.refuse_stopped((change.visit for change in changes if change.after), plan)
     for change in changes:
         _make_known(change, by=by, now=now)
+    hours.for_crews([change.visit.pk for change in changes if change.after], now=now)
     plan.status, plan.published_at, plan.published_by = PlanStatus.PUBLISHED, now, by
     plan.changed_at = now
     plan.save()

@@ -20,6 +20,10 @@ MAY_CHANGE = frozenset(
 """The columns of a visit that the office edits in place."""
 
 
+HOURS = ("hours_model", "hands", "p50_min", "p80_min", "p90_min", "hours_lines", "version")
+"""What an estimate writes."""
+
+
 @transaction.atomic
 def add(
     *, job_id: UUID, entry: VisitEntry, pieces: Iterable[str] = (), by: Person, now: datetime
@@ -163,6 +167,8 @@ def withdraw(visit: Visit, *, now: datetime) -> None:
     placement.withdrawn_at = placement.changed_at = now
     placement.sequence = visit.sequence
     placement.save()
+    hours.for_crews([visit.pk], now=now)
+    visit.refresh_from_db(fields=HOURS)
     trades.refill(visit.job_id)
     messages.visit_withdrawn(visit=visit, placement=placement, now=now)
 

@@ -24,6 +24,7 @@ from crewjobs.snapshots.jobs import (
     whole_jobs,
     work,
 )
+from crewjobs.snapshots.lasting import end_moved, planned_min
 from crewjobs.snapshots.lateness import Late, ends, late
 from crewjobs.snapshots.loads import Call, Load, load, loads
 from crewjobs.snapshots.outings import outing, outing_of, visit_facts
@@ -45,6 +46,7 @@ __all__ = [
     "Week",
     "cured",
     "dusty_day",
+    "end_moved",
     "ends",
     "finished",
     "finished_visits",
@@ -62,6 +64,7 @@ __all__ = [
     "outing",
     "outing_of",
     "piece",
+    "planned_min",
     "shop",
     "standards",
     "stops",

@@ -96,8 +96,9 @@ def _element_pairs(row: Visit) -> Iterator[tuple[str, tuple[float, float]]]:
 
 
 def team(row: Visit) -> Team:
-    """The hands that a visit asks for, and the crew that has it, if one has."""
+    """The hands that a visit asks for, and the crew that has it; once begun, the last that had."""
     places = sorted(
-        row.placements.all(), key=lambda place: (place.withdrawn_at is None, place.changed_at)
+        (place for place in row.placements.all() if row.started_at or place.withdrawn_at is None),
+        key=lambda place: (place.withdrawn_at is None, place.changed_at),
     )
     return Team(hands=row.hands, name=places[-1].crew.name if places else "")
