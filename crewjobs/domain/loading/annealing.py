@@ -8,7 +8,7 @@ from crewjobs.domain.loading.stacks import Stacks
 Sides = tuple[list[int], list[int]]
 HOT_MIN, COLD_MIN = 8.0, 0.05
 """Temperatures in minutes, from trials."""
-STARTS = 3
+STARTS = 6
 
 
 def search(stacks: Stacks, *, seed: int, iterations: int, known: Sides | None = None) -> Sides:

@@ -20,7 +20,7 @@ Truth = NDArray[np.bool_]
 Sides = tuple[list[int], list[int]]
 MOST_ITEMS = 20
 """2^20 sets take about a second."""
-ITERATIONS = 12_000
+ITERATIONS = 24_000
 
 
 def is_loadable(items: Sequence[Item], frame: Frame) -> bool:

@@ -8,7 +8,7 @@ from crewjobs.domain.loading.plans import LoadPlan, plan
 
 OTHERS_MM = (900.0, 500.0, 300.0, 200.0)
 """To compare with; no source names any of them."""
-ITERATIONS = 12_000
+ITERATIONS = 24_000
 """Of each search beyond 16 pieces."""
 
 
