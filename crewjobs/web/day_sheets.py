@@ -1,7 +1,7 @@
 """A crew's whole day on paper: its stops and everything that goes on the truck, then each visit."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -14,7 +14,8 @@ from crewjobs import snapshots
 from crewjobs.domain.kit import of_day
 from crewjobs.domain.sheets import Blank, Sheet, Table
 from crewjobs.models import Crew, Job, Placement, Visit
-from crewjobs.web import sheets, visits
+from crewjobs.web import load_parts, loads, sheets, visits
+from crewjobs.web.drawings import lettering
 from crewjobs.web.pages import Asked, page
 from crewjobs.web.sheet_parts import kit_table
 from crewjobs.web.told import Told
@@ -56,7 +57,15 @@ def as_pdf(asked: Asked, crew_id: UUID, day: str) -> HttpResponseBase:
     if not stops:
         raise Http404
     found = [sheets.sheet_of(asked, stop.visit, stop.job, stop.told) for stop in stops]
-    return sheets.as_file(asked, [_cover(asked, crew, on, stops), *found], f"{crew.name}-{on}")
+    front = [_cover(asked, crew, on, stops), *_load(asked, crew, on)]
+    return sheets.as_file(asked, [*front, *found], f"{crew.name}-{on}")
+
+
+def _load(asked: Asked, crew: Crew, on: dt.date) -> Iterator[Sheet]:
+    """How the truck is loaded, where stone is brought."""
+    load = snapshots.load(crew, on)
+    if load.items:
+        yield load_parts.sheet(loads.told_of(asked, load), lettering(asked.shop))
 
 
 def _stop(asked: Asked, place: Placement) -> Stop:

@@ -5,7 +5,6 @@ In the shop's units; it judges nothing itself.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import chain
 
 from django.utils import timezone
 
@@ -17,7 +16,7 @@ from crewjobs.domain.loading import TruckDay, securing
 from crewjobs.domain.loading.plans import Place
 from crewjobs.domain.loading.securing import Tied
 from crewjobs.domain.loading.unloading import Step, Where
-from crewjobs.domain.sheets import Block, Facts, Points, Row, Table
+from crewjobs.domain.sheets import Block, Facts, Pictures, Points, Row, Sheet, Table
 from crewjobs.models import Shop
 from crewjobs.snapshots import Call, Load
 from crewjobs.web import carrying
@@ -25,6 +24,10 @@ from crewjobs.web.kits import volume
 from crewjobs.web.sheet_parts import kit_table
 from crewjobs.web.wording import GAP, extent, in_units, mass
 
+CAUTION = (
+    "No figure here says that the load is safe: the truck's and the frame's own papers and local "
+    "rules come first. Keep clear of where a slab can fall."
+)
 BALANCE = {True: "left", False: "right"}
 
 
@@ -81,10 +84,7 @@ def first(told: LoadTold) -> Iterator[Block]:
 
 def rest(told: LoadTold) -> Iterator[Block]:
     """What goes on, what comes off where, what comes besides, how it is tied."""
-    if told.day.on:
-        yield _goes_on(told)
-        yield _tied(told)
-        yield from (_comes_off(call, told) for call in told.load.calls if call.pieces)
+    yield from _moved(told)
     yield from _adhesives(told)
     kits = {
         f"job {call.job.number} {call.visit.kind}": kit(outing)
@@ -132,6 +132,14 @@ def _apart(stop: int, apart_kg: float, told: LoadTold) -> str:
     if abs(apart_kg) < 1:
         return f"{when} even"
     return f"{when} {told.heavy(abs(apart_kg))} more on the {BALANCE[apart_kg > 0]}"
+
+
+def _moved(told: LoadTold) -> Iterator[Block]:
+    """What goes on, how it is tied, and what comes off where."""
+    if told.day.on:
+        yield _goes_on(told)
+        yield _tied(told)
+        yield from (_comes_off(call, told) for call in told.load.calls if call.pieces)
 
 
 def _goes_on(told: LoadTold) -> Table:
@@ -281,6 +289,13 @@ def _limits(told: LoadTold) -> Table:
     )
 
 
-def parts(told: LoadTold) -> tuple[Block, ...]:
-    """All blocks, without the drawing."""
-    return tuple(chain(first(told), rest(told)))
+def sheet(told: LoadTold, lettering: Lettering) -> Sheet:
+    """The load on paper: what its crew needs while it loads and unloads."""
+    load, picture = told.load, drawn(told, lettering)
+    pictures = [Pictures(title="On the truck", drawings=(picture,))] if picture else []
+    return Sheet(
+        heading=f"Load of {load.crew.name}, {load.on:%A} {load.on.day} {load.on:%B}",
+        under=f"{load.crew.truck or 'No truck'}, from {load.crew.depot.address}.",
+        blocks=(*first(told), *pictures, *_moved(told), *_adhesives(told)),
+        cautions=(CAUTION,),
+    )

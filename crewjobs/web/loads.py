@@ -34,6 +34,7 @@ def show(asked: Asked, crew_id: UUID, day: str) -> HttpResponseBase:
         "drawn": on_page(partial(load_parts.drawn, told), asked.shop, "load"),
         "first": list(load_parts.first(told)),
         "rest": list(load_parts.rest(told)),
+        "caution": load_parts.CAUTION,
     }
     return asked.page("load.html", context)
 

@@ -1,8 +1,11 @@
 """The load of a crew's day as a page: problems first, then what goes on and comes off."""
 
+from io import BytesIO
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from pypdf import PdfReader
 
 from crewjobs.models import Plan, PlannedVisit, Truck, Units
 from tests import rows
@@ -125,3 +128,14 @@ def test_more_stops_ask_for_no_more_queries(crew) -> None:
     with CaptureQueriesContext(connection) as five:
         client.get(address(crew))
     assert len(five) == len(two)
+
+
+def test_the_day_on_paper_has_its_load_before_the_visits(crew) -> None:
+    answer = signed_in(rows.lead()).get(f"/crews/{crew.pk}/days/2026-06-03/sheet.pdf")
+    pages = [page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages]
+    text = " ".join(" ".join(pages).replace("\u00a0", " ").split())
+    at = [text.index(said) for said in (
+        "Load of Crew Ash, Wednesday 3 June", "Goes on in this order", "left 1, for stop 2",
+        "Tie-downs at least", "Stop 1, 09:00: install, job 1001", "Install visit, job 1001",
+    )]  # fmt: skip
+    assert at == sorted(at)
