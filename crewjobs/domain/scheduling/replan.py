@@ -6,7 +6,7 @@ nothing moves. Around each the nearest crew-days are planned anew, what people k
 
 import random
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crewjobs.domain.scheduling import build, cells, evaluate, explain, search
 from crewjobs.domain.scheduling.board import Board, Draft
@@ -20,8 +20,26 @@ USUAL_ROUNDS = 2
 TOGETHER = 4
 """Crew-days planned anew at once."""
 
-ROOM_SOUGHT = 24
+ROOM_ROUNDS = 2
+"""How often room is sought for what is promised: one that gives way may find it elsewhere."""
+
+ROOM_SOUGHT = 10
 """Crew-days in which room is sought for a promised visit that would fall out."""
+
+
+CALMER = ((0, 1), (0, 4), (USUAL_ROUNDS, 4))
+"""Rounds, and how many times dearer a broken promise is made, until few enough move."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Choice:
+    """One of the plans to choose from."""
+
+    moved: int
+    """Visits that had a place and have another, or another start."""
+    dropped: int
+    """Visits that had a place and have none."""
+    cost: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,6 +52,8 @@ class Replanned:
     moves: tuple[Move, ...]
     """The visits that are elsewhere or at another time than the running plan says."""
     in_trouble: tuple[str, ...]
+    choices: tuple[Choice, ...] = ()
+    """What was found on the way, the plan that moves as many as its costs ask for first."""
 
 
 def replan(
@@ -43,29 +63,73 @@ def replan(
     *,
     wanted: Iterable[str] = (),
     seed: int = 1,
-    rounds: int = USUAL_ROUNDS,
+    most_moved: int | None = None,
 ) -> Replanned:
     """The plan from now on, with as few moves as its costs ask for.
 
-    The same inputs, seed and rounds give the same plan.
+    Where that moves more than `most_moved` or drops somebody for it, it is planned more calmly too;
+    of what moves few enough the one is taken that drops fewest, then the cheapest. Where nothing
+    does, the one that moves fewest. The same inputs and seed give the same plan.
     """
     left, now = from_now(problem, plan, running)
     board = _board(left)
     draft = build.draft_of(board, now)
     names = {board.visit_number[name] for name in wanted if name in board.visit_number}
     trouble = _in_trouble(board, draft, now, names)
-    if trouble:
-        draft = _Repair(board, draft, trouble, seed).run(rounds)
+    started = {each.visit for each in running.started}
+    found = []
+    for rounds, factor in ((USUAL_ROUNDS, 1), *CALMER):
+        dearer = board if factor == 1 else _board(_with_dearer_promises(left, factor))
+        after = _Repair(dearer, draft, trouble, seed).run(rounds) if trouble else draft
+        found.append(_replanned(board, after, now, started))
+        if most_moved is None or _is_calm(found, most_moved):
+            break
+    best = min(found, key=lambda each: _rank(each.choices[0], most_moved))
+    return replace(
+        best,
+        in_trouble=tuple(board.visits[i].id for i in trouble),
+        choices=tuple(each.choices[0] for each in found),
+    )
+
+
+def _is_calm(found: list[Replanned], most_moved: int) -> bool:
+    """Whether the last one moves few enough, and drops nobody or none of them had to be calmer."""
+    last = found[-1].choices[0]
+    return last.moved <= most_moved and (last.dropped == 0 or len(found) == 1)
+
+
+def _rank(choice: Choice, most_moved: int | None) -> tuple[int, ...]:
+    over = 0 if most_moved is None else max(0, choice.moved - most_moved)
+    return over, choice.dropped, choice.cost
+
+
+def _with_dearer_promises(left: Problem, factor: int) -> Problem:
+    costs = left.costs
+    dearer = replace(
+        costs,
+        moved_day=costs.moved_day * factor,
+        moved_crew=costs.moved_crew * factor,
+        moved_start=costs.moved_start * factor,
+        dropped=costs.dropped * factor,
+    )
+    return replace(left, costs=dearer)
+
+
+def _replanned(board: Board, draft: Draft, now: Schedule, started: set[str]) -> Replanned:
     schedule = Schedule(
         placed=evaluate.placements(board, draft),
         unplaced=explain.unplaced(board, draft),
         cost=evaluate.breakdown(board, draft),
     )
+    moves = _moves(now, schedule, started)
+    known = {visit.id for visit in board.visits}
+    choice = Choice(
+        moved=sum(move.before is not None and move.after is not None for move in moves),
+        dropped=sum(move.after is None and move.visit in known for move in moves),
+        cost=schedule.cost.total,
+    )
     return Replanned(
-        problem=left,
-        schedule=schedule,
-        moves=_moves(now, schedule, {each.visit for each in running.started}),
-        in_trouble=tuple(board.visits[i].id for i in trouble),
+        problem=board.problem, schedule=schedule, moves=moves, in_trouble=(), choices=(choice,)
     )
 
 
@@ -126,10 +190,17 @@ class _Repair:
                 self._plan_around(i, is_shaken=n > 0)
             if self.draft == before:
                 break
-        for i in self._left():
-            if self.board.visits[i].promise is not None:
-                self._make_room(i)
+        self._make_rooms()
         return self.draft
+
+    def _make_rooms(self) -> None:
+        for _ in range(ROOM_ROUNDS):
+            before = dict(self.draft)
+            for i in evaluate.left_out(self.board, self.draft):
+                if self.board.visits[i].promise is not None:
+                    self._make_room(i)
+            if self.draft == before:
+                break
 
     def _left(self) -> list[int]:
         left = set(evaluate.left_out(self.board, self.draft))
@@ -169,6 +240,8 @@ class _Repair:
     def _make_room(self, visit: int) -> None:
         """Put a promised visit where the others give way, if that is cheaper than dropping it."""
         board = self.board
+        if visit not in evaluate.left_out(board, self.draft):
+            return
         bounds = {
             k: cells.least_extra_cost(board, k, self.draft.get(k, ()), visit)
             for k in cells.open_days(board, self.draft, visit)

@@ -5,7 +5,8 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.scheduling import Slot, after_iterations, solve, verify
+from crewjobs.domain.scheduling import Slot, after_iterations, build, evaluate, solve, verify
+from crewjobs.domain.scheduling.board import Board
 from crewjobs.domain.scheduling.replan import replan
 from crewjobs.domain.scheduling.running import Running, Started, from_now
 from tests.domain.scheduling import boards
@@ -124,3 +125,53 @@ def test_a_visit_that_runs_far_into_the_evening_is_held_all_the_same():
     assert slots(found.schedule)["a1"] == ("A", 0, 490)
     assert slots(found.schedule)["a2"][:2] != ("A", 0)
     assert verify(found.problem, found.schedule) == ()
+
+
+@settings(max_examples=10, deadline=None)
+@given(seed=st.integers(0, 10**6), now_min=st.integers(420, 700))
+def test_no_promised_visit_is_dropped_that_could_go_where_one_other_makes_room(seed, now_min):
+    problem, plan = told(seed, visits=12, load_share=0.8)
+    running = replace(as_planned(problem, plan, now_min), gone={"crew 0": now_min})
+    found = replan(problem, plan, running)
+    board = Board(found.problem)
+    draft = build.draft_of(board, found.schedule)
+    for lost in evaluate.left_out(board, draft):
+        if board.visits[lost].promise is not None:
+            assert not any(_saved(board, draft, lost))
+
+
+def _saved(board, draft, lost):
+    """Every way to place a visit with at most one other moved, by trying them all."""
+    yield _somewhere(board, draft, lost)
+    for k, order in draft.items():
+        for other in order:
+            if board.visits[other].lock is None:
+                rest = {**draft, k: tuple(i for i in order if i != other)}
+                for there in _everywhere(board, rest, lost):
+                    yield _somewhere(board, there, other)
+
+
+def _everywhere(board, draft, visit):
+    for k in range(len(board.crew_days)):
+        order = draft.get(k, ())
+        for n in range(len(order) + 1):
+            trial = (*order[:n], visit, *order[n:])
+            if evaluate.route_cost(board, k, trial) is not None:
+                yield {**draft, k: trial}
+
+
+def _somewhere(board, draft, visit):
+    return any(True for _ in _everywhere(board, draft, visit))
+
+
+@settings(max_examples=10, deadline=None)
+@given(seed=st.integers(0, 10**6), most_moved=st.integers(0, 4))
+def test_a_cap_on_moves_takes_the_calmest_of_what_was_found(seed, most_moved):
+    problem, plan = told(seed)
+    running = replace(as_planned(problem, plan, 500), gone={"crew 0": 500})
+    found = replan(problem, plan, running, most_moved=most_moved)
+    assert verify(found.problem, found.schedule) == ()
+    moved = sum(m.before is not None and m.after is not None for m in found.moves)
+    least = min(choice.moved for choice in found.choices)
+    assert moved <= most_moved or moved == least
+    assert found.schedule.cost.total in {choice.cost for choice in found.choices}
