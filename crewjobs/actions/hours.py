@@ -52,7 +52,8 @@ def for_crews(visit_ids: Collection[UUID], *, now: datetime) -> None:
     if learned is None:
         return
     model = _model(learned, shop)
-    for row in snapshots.whole_jobs().filter(visits__in=visit_ids).distinct():
+    jobs = Visit.objects.filter(pk__in=visit_ids).values("job")
+    for row in snapshots.whole_jobs().filter(pk__in=jobs):
         for visit in row.visits.all():
             if visit.pk in visit_ids and not (visit.cancelled_at or visit.started_at):
                 before_min = snapshots.planned_min(visit, shop)

@@ -9,7 +9,7 @@ from random import Random
 from typing import Protocol
 from uuid import UUID
 
-from crewjobs.actions import forms, items, remakes, reports, signoffs, stone, trades
+from crewjobs.actions import forms, items, remakes, reports, signoffs, stone
 from crewjobs.actions.errors import RefusedError
 from crewjobs.domain import progress
 from crewjobs.domain.facts import ReportKind, Stage, VisitKind
@@ -17,9 +17,6 @@ from crewjobs.domain.questions import Form
 from crewjobs.management import demo_forms
 from crewjobs.management.demo_orders import Ordered
 from crewjobs.models import Job, Person, PlannedVisit, RemakeReason, Role, SigningWay
-
-CURES = dt.timedelta(hours=24)
-"""Before a trade may come. The maker's data sheet counts."""
 
 FILLED_AT = 0.05
 """As a share of the visit, when its form is filled in."""
@@ -86,7 +83,6 @@ class Attendance:
         elif self.ordered.story != "not ready for us":
             is_at_once = not is_brief and self.rng.random() < 0.6
             signs_at = ended if is_at_once else _friday_after(ended)
-            timeline.at(ended, self._cure)
             timeline.at(signs_at, partial(self._sign, is_at_once))
 
     @property
@@ -181,11 +177,6 @@ class Attendance:
 
     def _open_item(self, then: dt.datetime) -> None:
         items.open(job_id=self.job_id, what="polish the seam at the sink", by=self.lead, now=then)
-
-    def _cure(self, then: dt.datetime) -> None:
-        """Say from when on the trades may come."""
-        for work in self._job().trade_work.all():
-            trades.earliest(work_id=work.pk, earliest_at=then + CURES, by=self.office, now=then)
 
     def _sign(self, is_drawn: bool, then: dt.datetime) -> None:
         """The customer signs, unless a rule says why it is too early."""
