@@ -93,7 +93,8 @@ def test_it_may_be_stopped_at_any_time_with_the_best_so_far():
     work(limit=1)
     plan.refresh_from_db()
     assert plan.figures["parts_done"] == 1
-    late = large_plans.compute({"part": str(PlanPart.objects.filter(schedule="").first().pk)})
+    part = PlanPart.objects.filter(schedule="")[0]
+    late = large_plans.compute({"part": str(part.pk)})
     large_plans.stop(plan_id=plan.pk, by=rows.dispatcher(), now=NOW)
     plan.refresh_from_db()
     assert plan.status == PlanStatus.DRAFT

@@ -47,7 +47,9 @@ def main() -> None:
 
 def small_rooms() -> None:
     """How far formulas and search stay below what a strip shrunk by its motion finds."""
-    rng, shy, lengths = Random(SEED), {"formulas": [], "search": []}, []
+    rng = Random(SEED)
+    shy: dict[str, list[float]] = {"formulas": [], "search": []}
+    lengths: list[float] = []
     while len(lengths) < DOORS:
         room = rooms(rng)
         began = time.process_time()
