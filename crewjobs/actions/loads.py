@@ -1,13 +1,13 @@
 """Whether the trucks of a plan can be loaded: what stops the visits of days that cannot be."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from uuid import UUID
 
 from crewjobs import snapshots
-from crewjobs.domain import loading
+from crewjobs.domain import facts, loading
 from crewjobs.domain.findings import Finding
-from crewjobs.models import Plan
+from crewjobs.models import Placement, Plan
 from crewjobs.snapshots import Load
 
 
@@ -19,6 +19,12 @@ def findings(plan: Plan, visits: frozenset[UUID]) -> dict[UUID, tuple[Finding, .
         if about is not None and (stops := tuple(_of_day(load))):
             found[about] = stops
     return found
+
+
+def of_job(job: facts.Job, days: Iterable[Placement]) -> tuple[Finding, ...]:
+    """What is wrong with the loads of these days, if one job's stone and limits were as told."""
+    loads = snapshots.loads_of_job(job, days)
+    return tuple(finding for load in loads for finding in _of_day(load))
 
 
 def _of_day(load: Load) -> Iterator[Finding]:

@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
 
+from django.db.models import QuerySet
 from rest_framework import serializers
 
 from crewjobs import snapshots
-from crewjobs.actions import overrides, plans
+from crewjobs.actions import loads, overrides, plans
 from crewjobs.actions.overrides import Stopped
 from crewjobs.api.endpoint import Ask, Endpoint, does
 from crewjobs.api.fields import Strict, several
@@ -21,7 +22,7 @@ from crewjobs.api.stone import MOST_PIECES, PieceEntry, RouteIn, StoneIn
 from crewjobs.domain import facts, limits, rules
 from crewjobs.domain.facts import Job, Team
 from crewjobs.domain.findings import Finding
-from crewjobs.models import Override, Plan, Visit
+from crewjobs.models import Override, Placement, Plan, Visit
 from crewjobs.permissions import SEES_EVERYTHING, visible_jobs, visible_visits
 
 CAUTION = (
@@ -93,9 +94,10 @@ class StoppedOut(serializers.Serializer[Stopped]):
 class JobCheck(Endpoint):
     @does("job.read", takes=CheckIn, answers=CheckOut)
     def post(self, ask: Ask, job_id: UUID) -> dict[str, tuple[Finding, ...]]:
-        """Check one job, or what it would be with other stone, way in, limits or people."""
+        """Check one job and its days' loads, or with other stone, way in, limits or people."""
         visible_jobs(ask.by).only("pk").get(pk=job_id)
-        return {"findings": rules.advise(_supposed(snapshots.job(job_id), ask.data))}
+        job = _supposed(snapshots.job(job_id), ask.data)
+        return {"findings": (*loads.of_job(job, _days(ask, job_id)), *rules.advise(job))}
 
 
 class PlanStops(Endpoint):
@@ -122,6 +124,17 @@ class VisitOverrides(Endpoint):
         reason = ask.data.pop("reason")
         said = overrides.Said(**ask.data)
         return overrides.answer(visit_id=visit_id, said=said, reason=reason, by=ask.by, now=ask.now)
+
+
+def _days(ask: Ask, job_id: UUID) -> QuerySet[Placement]:
+    """The days to come on which a visit of the job is published; to a crew, its own."""
+    ahead = Placement.objects.filter(
+        visit__job=job_id,
+        visit__cancelled_at__isnull=True,
+        withdrawn_at__isnull=True,
+        ends_at__gte=ask.now,
+    ).select_related("crew__truck")
+    return ahead if ask.by.role in SEES_EVERYTHING else ahead.filter(crew__members=ask.by)
 
 
 def _supposed(job: Job, supposed: Supposed) -> Job:

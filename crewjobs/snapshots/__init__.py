@@ -27,6 +27,7 @@ from crewjobs.snapshots.jobs import (
 from crewjobs.snapshots.lasting import end_moved, planned_min
 from crewjobs.snapshots.lateness import Late, ends, late
 from crewjobs.snapshots.loads import Call, Load, load, loads
+from crewjobs.snapshots.loads_of_job import loads_of_job
 from crewjobs.snapshots.outings import outing, outing_of, visit_facts
 from crewjobs.snapshots.standards import Standard, standards
 from crewjobs.snapshots.stops import Held, held, stops, visit_id
@@ -59,6 +60,7 @@ __all__ = [
     "late",
     "load",
     "loads",
+    "loads_of_job",
     "moment",
     "on_clock",
     "outing",

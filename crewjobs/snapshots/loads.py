@@ -102,9 +102,8 @@ def loads(plan: Plan) -> list[Load]:
     ]
 
 
-def frame_of(truck: models.Truck, of: Shop) -> Frame:
+def frame_of(truck: models.Truck, limits: Limits) -> Frame:
     """A truck's A-frame, by the shop's limits."""
-    limits = Limits.of(of.limits)
     return Frame(
         length_mm=truck.frame_length_mm,
         height_mm=truck.frame_height_mm,
@@ -176,7 +175,7 @@ def _load(crew: Crew, on: dt.date, rows: list[Row], of: Shop, stone: _Stone) -> 
     return Load(
         crew=crew,
         on=on,
-        frame=frame_of(crew.truck, of) if crew.truck else None,
+        frame=frame_of(crew.truck, Limits.of(of.limits)) if crew.truck else None,
         calls=tuple(_calls(rows, stone, moment(on, 0, ZoneInfo(of.time_zone)))),
     )
 

@@ -1,10 +1,12 @@
 """Every check at once, of what is and of what might be."""
 
+import datetime as dt
 import time
 
 import pytest
+from django.utils import timezone
 
-from crewjobs.models import Job, Piece, RouteElement
+from crewjobs.models import Job, Piece, RouteElement, Truck
 from tests import rows
 from tests.app.api.asking import api, at
 
@@ -16,6 +18,11 @@ GOAL_MS = 150.0
 def office():
     rows.shop()
     return api(rows.dispatcher())
+
+
+def at_hours(later):
+    """So many hours from now: doors read the clock."""
+    return timezone.now() + dt.timedelta(hours=later)
 
 
 def check(office, job, **body):
@@ -57,6 +64,47 @@ def test_other_limits_are_tried(office) -> None:
     rails = [each for each in strict if each["code"] == "weak_rail"]
     assert [each["limit"] for each in rails] == [pytest.approx(203.2)]
     assert check(office, job, limits={"rail_least_mm": None}) == check(office, job)
+
+
+def test_the_loads_of_days_to_come_are_checked_with_what_is_supposed(office) -> None:
+    """The frame of the crew's truck is 3,000 mm long; a stored top is 2,440 mm long."""
+    job = rows.job()
+    visit = rows.visit(job)
+    rows.placement(visit, starts_at=at_hours(1), ends_at=at_hours(4))
+    assert "load_plan" not in codes(check(office, job))
+    long = {"name": "Z", "length_mm": 3400, "depth_mm": 600, "thickness_mm": 20}
+    (found,) = (f for f in check(office, job, pieces=[long]) if f["code"] == "load_plan")
+    assert (found["severity"], found["value"], found["about"]) == ("stop", 3400, "1001 Z")
+    assert "the load of Crew Ash" in found["message"]
+    narrow = check(office, job, limits={"frame_most_imbalance_kg": 0.5})
+    assert "the sides differ" in narrow[0]["message"]
+    Truck.objects.update(payload_kg=100, frame_side_kg=100)
+    assert "load_plan" in codes(check(office, job), "stop")
+
+
+def test_a_piece_that_only_another_visit_brings_is_not_added(office) -> None:
+    job = rows.job()
+    back = rows.visit(job, "return")
+    back.pieces.set(job.pieces.filter(name="B"))
+    rows.placement(back, starts_at=at_hours(1), ends_at=at_hours(4))
+    long = {"name": "Z", "length_mm": 3400, "depth_mm": 600, "thickness_mm": 20}
+    assert "load_plan" not in codes(check(office, job, pieces=[long]))
+    long["name"] = "B"
+    assert "load_plan" in codes(check(office, job, pieces=[long]))
+
+
+def test_a_day_that_is_over_or_another_crew_s_is_no_matter(office) -> None:
+    job = rows.job()
+    rows.placement(rows.visit(job), starts_at=at_hours(-4), ends_at=at_hours(-1))
+    Truck.objects.update(payload_kg=100, frame_side_kg=100)
+    assert "load_plan" not in codes(check(office, job))
+    birch = rows.crew("Crew Birch")
+    rows.placement(
+        rows.visit(job, "template"), crew=birch, starts_at=at_hours(1), ends_at=at_hours(4)
+    )
+    rows.placement(rows.visit(job), starts_at=at_hours(24), ends_at=at_hours(25))
+    assert "load_plan" in codes(check(office, job))
+    assert "load_plan" not in codes(check(api(rows.lead(birch)), job))
 
 
 @pytest.mark.parametrize(
