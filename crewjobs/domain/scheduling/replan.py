@@ -93,7 +93,7 @@ def replan(
 
 
 def _is_calm(found: list[Replanned], most_moved: int) -> bool:
-    """Whether the last one moves few enough, and drops nobody or none of them had to be calmer."""
+    """Whether the last one moves few enough and, if it was made calmer, drops nobody for it."""
     last = found[-1].choices[0]
     return last.moved <= most_moved and (last.dropped == 0 or len(found) == 1)
 
