@@ -67,12 +67,21 @@ def bad(job: Job, form: Form, about: str = "") -> Iterator[Bad]:
 
 def missing(job: Job, form: Form, about: str = "") -> tuple[Question, ...]:
     """The questions of a form that must be answered, and are not."""
-    counted = newest(job)
+    said = answered(job, form, about)
     return tuple(
         question
         for question in asked(job, form, about)
-        if question.is_required and (question.code, about) not in counted
+        if question.is_required and question.code not in said
     )
+
+
+def answered(job: Job, form: Form, about: str = "") -> set[str]:
+    """The questions of a form that are answered: what was said before the cut is asked again."""
+    return {
+        code
+        for (code, of), answer in newest(job).items()
+        if of == about and (answer.form is form or answer.form is not Form.TEMPLATE_VISIT)
+    }
 
 
 def limits_mm(question: Question, job: Job, about: str = "") -> tuple[float | None, float | None]:

@@ -193,11 +193,11 @@ def told_of_visit(visit: Visit, row: Job, job: facts.Job) -> Iterator[Told]:
 
 
 def _told(job: facts.Job, form: Form, about: str = "") -> Told:
-    asked, known = answers.asked(job, form, about), answers.newest(job)
+    asked, said = answers.asked(job, form, about), answers.answered(job, form, about)
     return Told(
         form=form,
         about=about,
-        answered=sum((each.code, about) in known for each in asked),
+        answered=sum(each.code in said for each in asked),
         asked=len(asked),
         bad=tuple(each for each in answers.bad(job, form, about) if each.answer.form is form),
     )

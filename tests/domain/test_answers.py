@@ -111,3 +111,13 @@ def test_a_measure_is_bad_outside_its_limits_alone(least_mm, most_mm, measured_m
     job = replace(told(measure("reveal", measured_mm)), questions=asked)
     is_inside = least_mm - answers.EVEN_MM <= measured_mm <= most_mm + answers.EVEN_MM
     assert (reasons(job, Form.WALK_THROUGH) == []) is is_inside
+
+
+def test_what_the_template_visit_found_is_asked_again_before_the_install() -> None:
+    said = Answer(
+        form=Form.TEMPLATE_VISIT, code="cabinets_fixed", said="yes", answered_at=make.START
+    )
+    job = make.job(record=make.record(answers=(said,)))
+    open_codes = {form: {each.code for each in answers.missing(job, form)} for form in Form}
+    assert "cabinets_fixed" not in open_codes[Form.TEMPLATE_VISIT]
+    assert "cabinets_fixed" in open_codes[Form.READINESS] & open_codes[Form.WALK_THROUGH]
