@@ -4,10 +4,8 @@ One file a form; a shop has more of them, in its own words, or fewer. They know 
 them are asked of one, and what its answers mean, is said by `answers`.
 """
 
-from collections.abc import Mapping
 from functools import lru_cache
 from json import dumps, loads
-from typing import Any
 
 from crewjobs.domain.questions import inspection, own, readiness, template_visit, walk_through
 from crewjobs.domain.questions.question import (
