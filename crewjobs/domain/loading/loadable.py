@@ -91,9 +91,9 @@ def _sums(weights: Sequence[float] | Array) -> Array:
     return found
 
 
-def _of_both(sums: Array, most: float) -> Truth:
+def _of_both(sums: Array, limit: float) -> Truth:
     """Whether a set and the rest of the items both stay within a limit."""
-    fits: Truth = np.maximum(sums, sums[::-1]) <= most + checks.EPSILON
+    fits: Truth = np.maximum(sums, sums[::-1]) <= limit + checks.EPSILON
     return fits
 
 
