@@ -133,7 +133,7 @@ def kit_table(lines: Sequence[Line], shop: Shop) -> Table:
 
 def _asked(told: Told, form: Form, title: str) -> Iterator[Block]:
     """The questions of a form, with what was answered so far."""
-    said = {code for code, about in answers.newest(told.job) if not about}
+    said = answers.answered(told.job, form)
     asked = answers.asked(told.job, form)
     known = any(question.code in said for question in asked)
     if asked:
@@ -141,7 +141,9 @@ def _asked(told: Told, form: Form, title: str) -> Iterator[Block]:
             title=title,
             head=("Question", "So far", "Answer") if known else ("Question", "Answer"),
             rows=tuple(
-                (each.words, _said(told, each.code), "") if known else (each.words, "")
+                (each.words, _said(told, each.code) if each.code in said else "", "")
+                if known
+                else (each.words, "")
                 for each in asked
             ),
             notes=tuple(
