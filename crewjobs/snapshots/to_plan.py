@@ -14,13 +14,11 @@ from django.db.models import Prefetch, QuerySet
 from crewjobs import models
 from crewjobs.domain import facts, pieces, scheduling
 from crewjobs.domain.facts import Stage, VisitKind
+from crewjobs.domain.limits import Limits
 from crewjobs.models import HoursKind, Placement, Shop, Visit
 from crewjobs.snapshots.clocks import between, on_clock
 from crewjobs.snapshots.fabrication import template_visit
 from crewjobs.snapshots.jobs import is_templated, work
-
-PAD_MM = 10.0
-"""Between two pieces on the A-frame. Common practice, not measured."""
 
 Span = tuple[dt.datetime, dt.datetime]
 Room = Callable[[scheduling.Place], tuple[int, int]]
@@ -214,6 +212,7 @@ def _visit(row: Visit, asked: Asked) -> scheduling.Visit:
     shop, site, stone = asked.shop, row.job.site, _stone(row)
     placement = row.placement
     slot = slots(placement, asked.zone)[0] if placement else None
+    pad_mm = Limits.of(shop.limits).frame_pad_mm
     is_fixed = row.is_locked or any(h.released_at is None for h in row.job.holds.all())
     planned_min = row.p50_min + shop.planning_share * (row.p80_min - row.p50_min)
     return scheduling.Visit(
@@ -232,7 +231,7 @@ def _visit(row: Visit, asked: Asked) -> scheduling.Visit:
         areas=frozenset(each for each in asked.areas if site.postal_code.startswith(each)),
         mass_kg=sum(pieces.mass_kg(piece) for piece in stone),
         longest_piece_mm=max((max(p.length_mm, p.depth_mm) for p in stone), default=0.0),
-        load_thickness_mm=sum(piece.thickness_mm + PAD_MM for piece in stone),
+        load_thickness_mm=sum(piece.thickness_mm + pad_mm for piece in stone),
         lock=slot if is_fixed else None,
         promise=slot,
         promised=_promised(row),

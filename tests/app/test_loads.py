@@ -173,3 +173,14 @@ def test_the_loads_of_a_plan_take_as_many_queries_for_many_days(visit) -> None:
     with CaptureQueriesContext(connection) as many:
         assert len(snapshots.loads(plan)) == 5
     assert len(many) == len(few)
+
+
+def test_the_planner_counts_the_same_pads(visit) -> None:
+    shop = rows.shop()
+    shop.limits = {"frame_pad_mm": 25}
+    shop.save()
+    rows.lead()
+    visit.job.stone_ready_on = dt.date(2026, 6, 1)
+    visit.job.save()
+    (asked,) = snapshots.week(WEDNESDAY, WEDNESDAY).problem.visits
+    assert asked.load_thickness_mm == 2 * (30 + 25)
