@@ -61,8 +61,8 @@ def as_pdf(asked: Asked, visit_id: UUID) -> HttpResponseBase:
 def as_file(asked: Asked, found: Sequence[Sheet], name: str) -> HttpResponse:
     """Sheets as one PDF, on the paper that was asked for or that goes with the shop's units."""
     usual = Paper.A4 if asked.shop.units == Units.METRIC else Paper.LETTER
-    wanted = asked.request.GET.get("paper", "")
-    size = Paper(wanted) if wanted in set(Paper) else usual
+    wanted = asked.request.GET.get("paper", "").lower()
+    size = next((each for each in Paper if each.lower() == wanted), usual)
     plain = "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
     return HttpResponse(
         paper.pdf(found, size),

@@ -99,7 +99,9 @@ def test_inches_and_letter_paper_for_a_shop_that_counts_so(visit) -> None:
         found = PdfReader(BytesIO(client.get(address + query).content)).pages[0].mediabox
         return round(float(found.width))
 
-    assert (width(""), width("?paper=A4"), width("?paper=odd")) == (612, 595, 612)
+    assert (width(""), width("?paper=A4"), width("?paper=a4"), width("?paper=odd")) == (
+        612, 595, 595, 612,
+    )  # fmt: skip
 
 
 def test_the_stops_before_and_after_are_named(visit) -> None:
