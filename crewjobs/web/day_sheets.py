@@ -16,6 +16,7 @@ from crewjobs.domain.sheets import Blank, Sheet, Table
 from crewjobs.models import Crew, Job, Placement, Visit
 from crewjobs.web import load_parts, loads, sheets, visits
 from crewjobs.web.drawings import lettering
+from crewjobs.web.load_parts import LoadTold, OnTruck
 from crewjobs.web.pages import Asked, page
 from crewjobs.web.sheet_parts import kit_table
 from crewjobs.web.told import Told
@@ -53,24 +54,26 @@ def as_pdf(asked: Asked, crew_id: UUID, day: str) -> HttpResponseBase:
         on = dt.date.fromisoformat(day)
     except ValueError as error:
         raise Http404 from error
-    stops = [_stop(asked, place) for place in sheets.stops_of(asked, crew, on)]
-    if not stops:
+    found = sheets.stops_of(asked, crew, on)
+    if not found:
         raise Http404
-    found = [sheets.sheet_of(asked, stop.visit, stop.job, stop.told) for stop in stops]
-    front = [_cover(asked, crew, on, stops), *_load(asked, crew, on)]
-    return sheets.as_file(asked, [*front, *found], f"{crew.name}-{on}")
+    load = loads.told_of(asked, snapshots.load(crew, on))
+    truck = OnTruck(load.load, load.day.plan)
+    stops = [_stop(asked, place, truck) for place in found]
+    each = [sheets.sheet_of(asked, stop.visit, stop.job, stop.told) for stop in stops]
+    front = [_cover(asked, crew, on, stops), *_load(asked, load)]
+    return sheets.as_file(asked, [*front, *each], f"{crew.name}-{on}")
 
 
-def _load(asked: Asked, crew: Crew, on: dt.date) -> Iterator[Sheet]:
+def _load(asked: Asked, told: LoadTold) -> Iterator[Sheet]:
     """How the truck is loaded, where stone is brought."""
-    load = snapshots.load(crew, on)
-    if load.items:
-        yield load_parts.sheet(loads.told_of(asked, load), lettering(asked.shop))
+    if told.load.items:
+        yield load_parts.sheet(told, lettering(asked.shop))
 
 
-def _stop(asked: Asked, place: Placement) -> Stop:
+def _stop(asked: Asked, place: Placement, truck: OnTruck) -> Stop:
     visit, job = visits.seen(asked, place.visit_id)
-    return Stop(place=place, visit=visit, job=job, told=sheets.told_of(asked, visit, job))
+    return Stop(place=place, visit=visit, job=job, told=sheets.told_of(asked, visit, job, truck))
 
 
 def _cover(asked: Asked, crew: Crew, on: dt.date, stops: Sequence[Stop]) -> Sheet:

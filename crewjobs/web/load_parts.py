@@ -3,8 +3,10 @@
 In the shop's units; it judges nothing itself.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
+from uuid import UUID
 
 from django.utils import timezone
 
@@ -13,9 +15,9 @@ from crewjobs.domain.drawings import Drawing, Lettering, load
 from crewjobs.domain.kit import Outing, kit, of_day
 from crewjobs.domain.lifting import Hands
 from crewjobs.domain.loading import TruckDay, securing
-from crewjobs.domain.loading.plans import Place
+from crewjobs.domain.loading.plans import LoadPlan, Place
 from crewjobs.domain.loading.securing import Tied
-from crewjobs.domain.loading.unloading import Step, Where
+from crewjobs.domain.loading.unloading import Step, Where, unloading
 from crewjobs.domain.sheets import Block, Facts, Pictures, Points, Row, Sheet, Table
 from crewjobs.models import Shop
 from crewjobs.snapshots import Call, Load
@@ -31,6 +33,13 @@ CAUTION = (
 BALANCE = {True: "left", False: "right"}
 
 
+class OnTruck(NamedTuple):
+    """A load and how it stands: what is told at a stop."""
+
+    load: Load
+    plan: LoadPlan
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class LoadTold:
     """What the parts are made of."""
@@ -44,7 +53,7 @@ class LoadTold:
     @property
     def places(self) -> dict[str, Place]:
         """Everything that leans on the frame, by its name."""
-        return {each.item.name: each for each in self.day.plan.left + self.day.plan.right}
+        return _places(self.day.plan)
 
     @property
     def hands(self) -> dict[str, Hands]:
@@ -139,15 +148,17 @@ def _moved(told: LoadTold) -> Iterator[Block]:
     if told.day.on:
         yield _goes_on(told)
         yield _tied(told)
-        yield from (_comes_off(call, told) for call in told.load.calls if call.pieces)
+        off = told.day.off
+        calls = (call for call in told.load.calls if call.pieces)
+        yield from (_comes_off(call, off.get(call.number, ()), told.places) for call in calls)
 
 
 def _goes_on(told: LoadTold) -> Table:
     return Table(
         title="Goes on in this order",
-        head=("", "Piece", "Where", "Mass", "Hands", "Mind"),
+        head=("", "Where", "Mass", "Hands", "Mind"),
         rows=tuple(_put_on(number, step, told) for number, step in enumerate(told.day.on, 1)),
-        figures=frozenset({3}),
+        figures=frozenset({2}),
         has_ticks=True,
         notes=(
             "Number 1 of a side is innermost. Each piece stands upright on padding, in the middle "
@@ -161,9 +172,8 @@ def _goes_on(told: LoadTold) -> Table:
 
 def _put_on(number: int, step: Step, told: LoadTold) -> Row:
     return (
-        str(number),
-        step.item.name,
-        f"{_spot(step)}, for stop {step.item.stop}",
+        _numbered(number, step),
+        f"{_spot(step)}, for stop{GAP}{step.item.stop}",
         told.heavy(step.item.mass_kg),
         _hands(told.hands.get(step.item.name)),
         "; ".join(_mind(step, told)),
@@ -175,13 +185,18 @@ def _hands(of: Hands | None) -> str:
     if of is None:
         return ""
     return (
-        f"shop {of.shop_people}, guideline {of.guideline_people or 'aid'}, "
-        f"index {of.index_factor:.1f}"
+        f"shop{GAP}{of.shop_people}, guideline{GAP}{of.guideline_people or 'aid'}, "
+        f"index{GAP}{of.index_factor:.1f}"
     )
 
 
+def _numbered(number: int, step: Step) -> str:
+    name = step.item.name.replace(" ", GAP)
+    return f"{number}.{GAP}{name}"
+
+
 def _spot(step: Step) -> str:
-    return str(step.where) if step.where is Where.RACK else f"{step.where} {step.number}"
+    return str(step.where) if step.where is Where.RACK else f"{step.where}{GAP}{step.number}"
 
 
 def _mind(step: Step, told: LoadTold) -> Iterator[str]:
@@ -197,26 +212,41 @@ def _mind(step: Step, told: LoadTold) -> Iterator[str]:
         yield f"off and back on at {place.rehandles} stop{'s' if place.rehandles > 1 else ''}"
 
 
-def _comes_off(call: Call, told: LoadTold) -> Table:
+def off_at(visit_id: UUID, of: OnTruck) -> Iterator[Block]:
+    """What comes off where a visit's stone is set; nothing where it brings none."""
+    off, places = unloading(of.plan), _places(of.plan)
+    for call in of.load.calls:
+        if call.visit.pk != visit_id or not call.pieces:
+            continue
+        if of.plan.problems:
+            points = ("stop", "This load breaks a rule: see the load of the day.")
+            yield Points(title="On the truck", points=(points,))
+        if steps := off.get(call.number):
+            yield _comes_off(call, steps, places)
+
+
+def _places(plan: LoadPlan) -> dict[str, Place]:
+    return {each.item.name: each for each in plan.left + plan.right}
+
+
+def _comes_off(call: Call, steps: Sequence[Step], places: Mapping[str, Place]) -> Table:
     with timezone.override(call.job.site.time_zone):
         clock = f"{timezone.localtime(call.starts_at):%H:%M}"
-    steps = told.day.off.get(call.number, ())
     return Table(
         title=f"Stop {call.number}, {clock}: {call.visit.kind}, job {call.job.number}, "
         f"{call.job.site.street}",
-        head=("", "Comes off", "From", "Then"),
+        head=("", "From", "Then"),
         rows=tuple(
-            (str(number), step.item.name, _spot(step), _then(step, told))
+            (_numbered(number, step), _spot(step), _then(step, places))
             for number, step in enumerate(steps, 1)
         ),
-        figures=frozenset({0}),
     )
 
 
-def _then(step: Step, told: LoadTold) -> str:
+def _then(step: Step, places: Mapping[str, Place]) -> str:
     if step.goes_back:
         return f"goes back on, for stop {step.item.stop}"
-    place = told.places.get(step.item.name)
+    place = places.get(step.item.name)
     return "set aside, it is set later" if place and place.is_set_aside else "is carried in"
 
 

@@ -9,14 +9,15 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from crewjobs import snapshots
-from crewjobs.domain.loading import truck_day
-from crewjobs.models import Crew, Plan
+from crewjobs.domain.facts import VisitKind
+from crewjobs.domain.loading import plan, truck_day, without_truck
+from crewjobs.models import Crew, Plan, Visit
 from crewjobs.permissions import SEES_EVERYTHING
 from crewjobs.snapshots import Load
 from crewjobs.web import load_parts
 from crewjobs.web.drawings import on_page
-from crewjobs.web.load_parts import LoadTold
-from crewjobs.web.pages import Asked, page
+from crewjobs.web.load_parts import LoadTold, OnTruck
+from crewjobs.web.pages import Asked, day_of, page
 
 
 @require_safe
@@ -54,6 +55,16 @@ def told_of(asked: Asked, load: Load) -> LoadTold:
             if visit.pk in number_of
         },
     )
+
+
+def on_truck(asked: Asked, visit: Visit) -> OnTruck | None:
+    """The load that brings a visit's stone as it is published; None without a time or stone."""
+    place = visit.placement
+    if place is None or visit.kind == VisitKind.TEMPLATE:
+        return None
+    load = snapshots.load(place.crew, day_of(place.starts_at, asked.zone))
+    found = plan(load.items, load.frame) if load.frame else without_truck(load.items)
+    return OnTruck(load, found)
 
 
 def _day(text: str) -> dt.date:

@@ -25,6 +25,7 @@ def parts(told: Told) -> Iterator[Block]:
     yield from _cautions(told)
     if told.outing.stone_is_set:
         yield from sheet_stone.pieces(told)
+    yield from told.off
     if told.lines:
         yield kit_table(told.lines, told.shop)
     if told.outing.stone_is_set:

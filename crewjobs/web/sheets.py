@@ -19,7 +19,8 @@ from crewjobs.domain.kit import kit
 from crewjobs.domain.sheets import Blank, Block, Facts, Pictures, Points, Sheet
 from crewjobs.models import Crew, Job, Placement, Units, Visit
 from crewjobs.paper import Paper
-from crewjobs.web import drawings, places, sheet_parts, visits
+from crewjobs.web import drawings, load_parts, loads, places, sheet_parts, visits
+from crewjobs.web.load_parts import OnTruck
 from crewjobs.web.pages import Asked, day_of, page
 from crewjobs.web.told import Told
 from crewjobs.web.wording import money
@@ -40,7 +41,8 @@ DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sun
 def show(asked: Asked, visit_id: UUID) -> HttpResponseBase:
     """The sheet as a page, to be printed from the browser."""
     visit, job = visits.seen(asked, visit_id)
-    found = sheet_of(asked, visit, job, told_of(asked, visit, job))
+    told = told_of(asked, visit, job, loads.on_truck(asked, visit))
+    found = sheet_of(asked, visit, job, told)
     context = {
         "visit": visit,
         "sheet": found,
@@ -54,7 +56,8 @@ def show(asked: Asked, visit_id: UUID) -> HttpResponseBase:
 def as_pdf(asked: Asked, visit_id: UUID) -> HttpResponseBase:
     """The sheet on paper."""
     visit, job = visits.seen(asked, visit_id)
-    found = sheet_of(asked, visit, job, told_of(asked, visit, job))
+    told = told_of(asked, visit, job, loads.on_truck(asked, visit))
+    found = sheet_of(asked, visit, job, told)
     return as_file(asked, [found], f"visit-{job.number}")
 
 
@@ -78,8 +81,8 @@ def _drawn(block: Block, number: int) -> list[drawings.Sheet]:
     return [drawings.sheet(each, f"sheet {number} {n}") for n, each in enumerate(block.drawings)]
 
 
-def told_of(asked: Asked, visit: Visit, job: Job) -> Told:
-    """What the parts of a visit's sheet are made of."""
+def told_of(asked: Asked, visit: Visit, job: Job, truck: OnTruck | None) -> Told:
+    """What the parts of a visit's sheet are made of; its load, if there is one, is at hand."""
     outing = snapshots.outing(visit, job, asked.shop)
     return Told(
         shop=asked.shop,
@@ -88,6 +91,7 @@ def told_of(asked: Asked, visit: Visit, job: Job) -> Told:
         plan=hours.working_plan(visit, job, asked.shop),
         findings=tuple(visits.cautions(outing.job)),
         lines=kit(outing),
+        off=tuple(load_parts.off_at(visit.pk, truck)) if truck else (),
     )
 
 

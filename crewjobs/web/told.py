@@ -6,6 +6,7 @@ from crewjobs.actions.hours import WorkingPlan
 from crewjobs.domain.facts import Job
 from crewjobs.domain.findings import Finding
 from crewjobs.domain.kit import Line, Outing
+from crewjobs.domain.sheets import Block
 from crewjobs.models import Shop
 from crewjobs.web.wording import extent
 
@@ -22,6 +23,8 @@ class Told:
     findings: tuple[Finding, ...]
     lines: tuple[Line, ...]
     """The kit."""
+    off: tuple[Block, ...] = ()
+    """What comes off the truck."""
 
     def long(self, value_mm: float | None) -> str:
         """A length in the shop's units."""

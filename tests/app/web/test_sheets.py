@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from pypdf import PdfReader
 
-from crewjobs.models import Role, Units
+from crewjobs.models import Role, Truck, Units
 from tests import rows
 from tests.app.web.pages import PEOPLE, is_well_made, read, signed_in
 
@@ -119,6 +119,24 @@ def test_the_stops_before_and_after_are_named(visit) -> None:
     assert "09:00 12:20 install, job 1001 12 Harbor Lane, Alder Bay, Mara Linden" in whole
     assert "job 1002 template: cabinets, walls and the way in" in whole
     assert whole.index("Template visit, job 1002") < whole.index("Install visit, job 1001")
+
+
+def test_what_comes_off_the_truck_is_told_as_on_the_load_s_page(visit) -> None:
+    """The visit's two pieces, the second stop of a day whose first has two of its own."""
+    first = rows.visit(rows.job("1009"))
+    rows.placement(first, starts_at=rows.at(3, 12), ends_at=rows.at(3, 13))
+    client = signed_in(rows.dispatcher())
+    text = page_of(client, visit).text
+    comes = text[text.index("Stop 2, 09:00: install, job 1001") :]
+    comes = comes[: comes.index("To load: tools")]
+    day = read(client, f"/crews/{rows.crew().pk}/days/2026-06-03/load/").text
+    assert " ".join(comes.split()) in " ".join(day.split())
+    assert comes.index("1001 A") < comes.index("1001 B")
+    assert "1009" not in comes
+    assert "This load breaks a rule" not in text
+    Truck.objects.update(payload_kg=100)
+    assert "This load breaks a rule: see the load of the day" in page_of(client, visit).text
+    assert "This load breaks a rule" not in page_of(client, rows.visit(visit.job)).text
 
 
 def test_a_template_visit_and_one_without_a_time_have_a_sheet_too(visit) -> None:
