@@ -4,7 +4,7 @@ In the shop's units; it judges nothing itself.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 from uuid import UUID
 
@@ -222,7 +222,8 @@ def off_at(visit_id: UUID, of: OnTruck) -> Iterator[Block]:
             points = ("stop", "This load breaks a rule: see the load of the day.")
             yield Points(title="On the truck", points=(points,))
         if steps := off.get(call.number):
-            yield _comes_off(call, steps, places)
+            title = f"Comes off the truck at stop {call.number}"
+            yield replace(_comes_off(call, steps, places), title=title)
 
 
 def _places(plan: LoadPlan) -> dict[str, Place]:
