@@ -38,6 +38,8 @@ class TruckEntry:
     frame_length_mm: float
     frame_height_mm: float
     frame_thickness_mm: float
+    frame_side_kg: float | None = None
+    """None: the shop's share of the payload."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -80,6 +82,7 @@ def add_truck(*, entry: TruckEntry, by: Person, now: datetime) -> Truck:
         frame_length_mm=entry.frame_length_mm,
         frame_height_mm=entry.frame_height_mm,
         frame_thickness_mm=entry.frame_thickness_mm,
+        frame_side_kg=entry.frame_side_kg,
     )
     log.write("truck.add", truck, by=by, now=now, name=truck.name)
     return truck

@@ -60,6 +60,10 @@ class TruckIn(Fact):
     frame_length_mm = Length()
     frame_height_mm = Length()
     frame_thickness_mm = Length()
+    frame_side_kg = Number(
+        required=False, allow_null=True, min_value=1, max_value=40_000,
+        help_text="What one side bears; null: the shop's share of the payload",
+    )  # fmt: skip
 
     def validate(self, attrs: dict[str, Any]) -> Any:
         """The truck, if its frame has a size."""
@@ -74,7 +78,7 @@ class TruckOut(serializers.ModelSerializer[Truck]):
         model = Truck
         fields = [
             "id", "name", "depot", "payload_kg", "frame_length_mm", "frame_height_mm",
-            "frame_thickness_mm",
+            "frame_thickness_mm", "frame_side_kg",
         ]  # fmt: skip
 
 

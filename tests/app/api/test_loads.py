@@ -121,3 +121,17 @@ def test_only_the_office_and_the_crew_itself_see_it(crew) -> None:
     assert stranger.get(where, {"on": "2026-06-03"}).status_code == 404
     assert api(rows.person(Role.READER)).get(where, {"on": "2026-06-03"}).status_code == 200
     assert api(rows.dispatcher()).get(where, {"on": "June"}).status_code == 400
+
+
+def test_what_a_side_bears_is_told_with_the_truck(crew) -> None:
+    truck = {
+        "name": "Truck 9", "depot": str(crew.depot_id), "payload_kg": 1500,
+        "frame_length_mm": 3000, "frame_height_mm": 1600, "frame_thickness_mm": 400,
+    }  # fmt: skip
+    office = api(rows.dispatcher())
+    known = office.post(at("trucks/"), truck | {"frame_side_kg": 600}, format="json")
+    assert (known.status_code, known.json()["frame_side_kg"]) == (201, 600)
+    other = office.post(at("trucks/"), truck | {"name": "Truck 10"}, format="json")
+    assert other.json()["frame_side_kg"] is None
+    none = office.post(at("trucks/"), truck | {"name": "11", "frame_side_kg": 0}, format="json")
+    assert none.status_code == 400
