@@ -113,11 +113,11 @@ def move(
     """
     log.require(by, "plan.make")
     plan = _draft(plan_id)
-    if _from_at(plan) is not None:
+    if from_at(plan) is not None:
         raise ConflictError(f"plan {plan.version} is of a day that runs: plan again from now")
     week = snapshots.week(plan.first_on, plan.last_on)
     wish = _wish(week, visit_id, crew_id, starts_at)
-    schedule = scheduling.moved(week.problem, _schedule(plan, week), wish)
+    schedule = scheduling.moved(week.problem, schedule_of(plan, week), wish)
     _refuse_unless_done(schedule, wish)
     verified(week, schedule)
     plan.planned.all().delete()
@@ -165,13 +165,13 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     log.require(by, "plan.publish")
     plan = _draft(plan_id)
     zone = snapshots.week_zone()
-    if _from_at(plan) is not None:
+    if from_at(plan) is not None:
         _refuse_slipped(plan, now)
     elif snapshots.on_clock(now, zone)[0] >= plan.first_on:
         raise ConflictError(f"plan {plan.version} begins on {plan.first_on}: make it anew")
     else:
         week = snapshots.week(plan.first_on, plan.last_on)
-        _still_verified(week, _schedule(plan, week))
+        _still_verified(week, schedule_of(plan, week))
     changes = compare(plan)
     overrides.refuse_stopped((change.visit for change in changes if change.after), plan)
     for change in changes:
@@ -206,7 +206,7 @@ def check_days(first_on: dt.date, last_on: dt.date, now: datetime) -> None:
         raise InvalidError({"/last_on": f"a plan is for {MOST_DAYS} days at most"})
 
 
-def _from_at(plan: Plan) -> datetime | None:
+def from_at(plan: Plan) -> datetime | None:
     """The moment from which a plan of a running day holds; None for a plan of days to come."""
     text = plan.figures.get("from_at")
     return datetime.fromisoformat(text) if text else None
@@ -214,17 +214,17 @@ def _from_at(plan: Plan) -> datetime | None:
 
 def _refuse_slipped(plan: Plan, now: datetime) -> None:
     """Refuse a plan of a running day that the day has left behind."""
-    from_at = _from_at(plan)
-    if from_at is None or now - from_at > HOLDS_FOR:
+    began_at = from_at(plan)
+    if began_at is None or now - began_at > HOLDS_FOR:
         raise ConflictError(f"plan {plan.version} is too old for a day that runs: plan again")
     event = Event(
         gone={UUID(c): datetime.fromisoformat(at) for c, at in plan.figures["gone"].items()},
         without_truck=[UUID(crew) for crew in plan.figures["without_truck"]],
     )
-    found = running_week(plan.last_on, event, now=from_at)
+    found = running_week(plan.last_on, event, now=began_at)
     left, running = from_now(found.week.problem, found.plan, found.running)
     held = held_in(left)
-    stored = _schedule(plan, replace(found.week, problem=left))
+    stored = schedule_of(plan, replace(found.week, problem=left))
     pinned = tuple(stop for stop in running.placed if stop.visit in held)
     kept = tuple(stop for stop in stored.placed if stop.visit not in held)
     began = plan.planned.filter(visit__started_at__isnull=False).exists()
@@ -252,8 +252,8 @@ def _still_verified(week: Week, schedule: Schedule) -> None:
 
 def _refuse_broken(findings: Iterable[Finding]) -> None:
     if stops := [finding for finding in findings if finding.severity is Severity.STOP]:
-        names = _names()
-        raise RefusedError(replace(stop, message=_in_words(stop.message, names)) for stop in stops)
+        names = names_of_all()
+        raise RefusedError(replace(stop, message=in_words(stop.message, names)) for stop in stops)
 
 
 def fill(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
@@ -271,7 +271,7 @@ def fill(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
         )
         for each in snapshots.held(week, schedule.placed)
     )
-    names = _names()
+    names = names_of_all()
     reasons = {
         snapshots.visit_id(each.visit): [_shown(reason, names) for reason in each.reasons]
         for each in reversed(schedule.unplaced)
@@ -290,12 +290,12 @@ def fill(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
 def _shown(reason: scheduling.Reason, names: Mapping[str, str]) -> dict[str, object]:
     """A reason as it is stored."""
     numbers = {"needs": reason.needs, "has": reason.has}
-    return {"code": reason.code, "message": _in_words(reason.message, names)} | {
+    return {"code": reason.code, "message": in_words(reason.message, names)} | {
         name: number for name, number in numbers.items() if number is not None
     }
 
 
-def _names() -> dict[str, str]:
+def names_of_all() -> dict[str, str]:
     """What people call the crews and visits that the planner knows by their ids."""
     crews = Crew.objects.values_list("pk", "name")
     visits = Visit.objects.open().values_list("pk", "kind", "job__number")
@@ -304,7 +304,7 @@ def _names() -> dict[str, str]:
     }
 
 
-def _in_words(message: str, names: Mapping[str, str]) -> str:
+def in_words(message: str, names: Mapping[str, str]) -> str:
     """The planner's message with names in it, since people read it."""
 
     def name(match: re.Match[str]) -> str:
@@ -353,7 +353,7 @@ def _draft(plan_id: UUID) -> Plan:
     return plan
 
 
-def _schedule(plan: Plan, week: Week) -> Schedule:
+def schedule_of(plan: Plan, week: Week) -> Schedule:
     """The stored plan as the planner counts it."""
     known = {visit.id for visit in week.problem.visits}
     stops = (stop for each in _planned(plan) for stop in snapshots.stops(week, each))

@@ -6,6 +6,7 @@ from rest_framework.views import APIView
 from crewjobs.api import (
     carrying,
     checks,
+    choices,
     crews,
     curing,
     dust,
@@ -117,6 +118,9 @@ ENDPOINTS: dict[str, type[APIView]] = {
     "plans/<uuid:plan_id>/compare/": plans.PlanCompare,
     "plans/<uuid:plan_id>/stops/": checks.PlanStops,
     "plans/<uuid:plan_id>/publish/": plans.PlanPublish,
+    "plans/<uuid:plan_id>/visits/<uuid:visit_id>/choices/": choices.Choices,
+    "plans/<uuid:plan_id>/visits/<uuid:visit_id>/ways/": choices.Ways,
+    "plans/<uuid:plan_id>/visits/<uuid:visit_id>/movers/": choices.Movers,
     "plans/<uuid:plan_id>/stop/": plans.PlanStop,
     "plans/<uuid:plan_id>/discard/": plans.PlanDiscard,
     "plans/<uuid:plan_id>/moves/": plans.PlanMoves,

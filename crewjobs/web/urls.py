@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 from crewjobs.web import (
     accuracy,
     calendars,
+    choices,
     day_sheets,
     drawing_files,
     dust,
@@ -31,6 +32,7 @@ from crewjobs.web import (
 )
 
 JOB = "jobs/<uuid:job_id>/"
+PLANNED = "plans/<uuid:plan_id>/visits/<uuid:visit_id>/"
 
 urlpatterns: list[URLPattern] = [
     path("healthz", health.alive, name="alive"),
@@ -77,6 +79,8 @@ urlpatterns: list[URLPattern] = [
     path("week/draft/", week.draft, name="draft"),
     path("week/from-now/", week.from_now, name="plan-from-now"),
     path("plans/<uuid:plan_id>/", week.compare, name="plan"),
+    path(PLANNED, choices.show, name="plan-choices"),
+    path(f"{PLANNED}put/", choices.put, name="plan-put"),
     path("plans/<uuid:plan_id>/making/", making.show, name="plan-making"),
     path("plans/<uuid:plan_id>/stop/", making.stop, name="plan-stop"),
     path("plans/<uuid:plan_id>/publish/", week.publish, name="plan-publish"),
