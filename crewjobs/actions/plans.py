@@ -21,6 +21,7 @@ from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
 from crewjobs.domain.findings import Finding, Severity
+from crewjobs.domain.reminding import arrival_window
 from crewjobs.domain.scheduling import Schedule, Stop, risk
 from crewjobs.domain.scheduling.replan import slipped
 from crewjobs.domain.scheduling.running import from_now, held_in
@@ -50,6 +51,10 @@ HOLDS_FOR = dt.timedelta(minutes=30)
 """How long a plan of a running day may be published. Common practice, not measured."""
 
 
+WHOSE = ("visit__job__site", "visit__job__customer", "crew")
+"""What a change is told with."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Change:
     """One visit that a plan would place otherwise than it is published now."""
@@ -57,6 +62,17 @@ class Change:
     visit: Visit
     before: Placement | None
     after: PlannedVisit | None
+
+    @property
+    def is_news(self) -> bool:
+        """Whether a customer who was told an hour has to be told another one, or none."""
+        if self.before is None:
+            return False
+        if self.after is None:
+            return True
+        zone = self.visit.job.site.time_zone
+        told, then = (arrival_window(at.starts_at, zone) for at in (self.before, self.after))
+        return told != then
 
 
 def draft(
@@ -131,13 +147,13 @@ def move(
 
 def compare(plan: Plan) -> list[Change]:
     """What publishing the plan would change: visits that come, move, or lose their place."""
-    planned = {each.visit_id: each for each in plan.planned.select_related("visit__job", "crew")}
+    planned = {each.visit_id: each for each in plan.planned.select_related(*WHOSE)}
     unplaced = plan.unplaced.values_list("visit", flat=True)
     in_force = {
         each.visit_id: each
         for each in Placement.objects.filter(
             visit__in=[*planned, *unplaced], withdrawn_at__isnull=True
-        ).select_related("visit__job", "crew")
+        ).select_related(*WHOSE)
     }
     changes = [
         Change(
