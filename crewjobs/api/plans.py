@@ -120,6 +120,12 @@ class ChangeOut(serializers.Serializer[Change]):
     number = serializers.CharField(source="visit.job.number")
     before = PlacementOut(allow_null=True)
     after = PlannedPlace(allow_null=True)
+    is_news = serializers.BooleanField(help_text="The customer was told another hour")
+    customer = serializers.CharField(source="visit.job.customer.name")
+    phone = serializers.CharField(source="visit.job.customer.phone")
+    confirmed_at = serializers.DateTimeField(
+        source="visit.customer_confirmed_at", allow_null=True, help_text="The customer said yes"
+    )
 
 
 class Plans(Endpoint):

@@ -151,6 +151,7 @@ def _week(
         "chart": places.chart(asked, days, rows, published if plan else []),
         "rows": rows,
         "unplaced": _unplaced(asked, plan),
+        "not_asked": _not_asked(plan),
         "form": form or DraftForm(initial={"first_on": tomorrow, "days": DRAFT_DAYS}),
         "found": found,
     }
@@ -201,6 +202,13 @@ def _rows(
     return list(rows.values())
 
 
+def _not_asked(plan: Plan | None) -> int:
+    """How many visits the draft leaves out because they were not even put to the planner."""
+    if plan is None:
+        return 0
+    return max(0, plan.unplaced.count() - int(plan.figures.get("unplaced", 0)))
+
+
 def _unplaced(asked: Asked, plan: Plan | None) -> QuerySet[UnplacedVisit] | list[UnplacedVisit]:
     """What the draft, or the last published plan, leaves out."""
     newest = plan or Plan.objects.filter(status=PlanStatus.PUBLISHED).first()
@@ -218,6 +226,10 @@ def _unplaced(asked: Asked, plan: Plan | None) -> QuerySet[UnplacedVisit] | list
 # What a draft changes
 
 
+NOT_ASKED = frozenset({"on_hold", "not_templated", "no_ready_date", "waits_for"})
+"""Why a visit is not even put to the planner: no day could take it."""
+
+
 def _compared(
     asked: Asked, plan: Plan, *, found: Iterable[Finding] = (), status: int = 200
 ) -> HttpResponseBase:
@@ -228,7 +240,8 @@ def _compared(
         "plan": plan,
         "is_draft": is_draft,
         "changes": changes,
-        "calls": len({each.visit.job.customer_id for each in changes if each.before}),
+        "calls": [each for each in changes if each.is_news],
+        "not_asked": NOT_ASKED,
         "unplaced": plan.unplaced.select_related("visit__job__customer", "visit__job__site"),
         "stopped": overrides.stopped(published, plan),
         "found": found,

@@ -284,3 +284,19 @@ def test_a_plan_reads_the_rows_in_as_many_queries_for_more_visits(
         rows.visit(rows.job(str(number), stage=Stage.READY), hands=2)
     with django_assert_num_queries(len(counted.captured_queries)):
         week(TUESDAY, FRIDAY)
+
+
+@pytest.mark.parametrize(("minutes", "is_news"), [(1, False), (180, True)])
+def test_a_customer_hears_of_another_hour_only(ready, minutes, is_news) -> None:
+    publish(draft())
+    plan = draft()
+    planned = plan.planned.get(visit=ready[0])
+    planned.starts_at += dt.timedelta(minutes=minutes)
+    planned.ends_at += dt.timedelta(minutes=minutes)
+    planned.save()
+    (change,) = plans.compare(plan)
+    assert change.is_news is is_news
+    plan.planned.filter(visit=ready[0]).delete()
+    plan.unplaced.create(created_at=NOW, visit=ready[0])
+    (gone,) = plans.compare(plan)
+    assert gone.is_news
