@@ -4,19 +4,27 @@ Reads only.
 """
 
 import datetime as dt
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
 from crewjobs import snapshots
-from crewjobs.actions import log, plans
+from crewjobs.actions import drafts, log, planner_words
 from crewjobs.actions.errors import ConflictError, InvalidError
-from crewjobs.domain.scheduling import Schedule, explain, remedies, room
+from crewjobs.domain.scheduling import Costs, CrewDay, Move, Reason, explain, remedies, room
+from crewjobs.domain.scheduling.board import Board
+from crewjobs.domain.scheduling.build import draft_of
+from crewjobs.domain.scheduling.remedies import Change
 from crewjobs.models import Person, Plan, PlanStatus
-from crewjobs.snapshots import Week
+
+
+def as_driving_min(cost: int) -> int:
+    """A cost as so many minutes of driving, which people can picture."""
+    return round(cost / Costs().drive)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Choice:
+class Cell:
     """One crew's day for the visit."""
 
     crew: str
@@ -25,7 +33,35 @@ class Choice:
     starts_at: dt.datetime | None
     extra_cost: int | None
     """In tenths of a minute of driving; None where it may not go."""
-    reasons: tuple[str, ...]
+    reasons: tuple[Mapping[str, object], ...]
+    in_short: str
+    """The first of them, where there is no room for sentences."""
+
+    @property
+    def is_allowed(self) -> bool:
+        """Whether the visit may go there."""
+        return not self.reasons
+
+    @property
+    def extra_min(self) -> int:
+        """What it adds, as minutes of driving."""
+        return as_driving_min(self.extra_cost or 0)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Said:
+    """One thing to be done otherwise, in words and as data."""
+
+    code: str
+    message: str
+    crew: str | None
+    day: dt.date | None
+    visit: UUID | None
+    fields: Mapping[str, object]
+    """What the crew's day, or else the visit, would have to be."""
+    to_crew: str | None
+    to_day: dt.date | None
+    """Where the other visit would go."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,8 +71,14 @@ class Way:
     crew: str
     crew_name: str
     day: dt.date
+    starts_at: dt.datetime
     extra_cost: int
-    changes: tuple[str, ...]
+    changes: tuple[Said, ...]
+
+    @property
+    def extra_min(self) -> int:
+        """What it adds, as minutes of driving."""
+        return as_driving_min(self.extra_cost)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,34 +88,34 @@ class Mover:
     visit: UUID
     name: str
     crew_before: str
-    day_before: dt.date | None
+    before_at: dt.datetime | None
     crew_after: str
-    day_after: dt.date | None
+    after_at: dt.datetime | None
 
 
-def choices(*, plan_id: UUID, visit_id: UUID, by: Person) -> list[Choice]:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Room:
+    """What it takes to have the visit on a crew's day."""
+
+    extra_cost: int
+    moves: tuple[Mover, ...]
+
+
+def cells(*, plan_id: UUID, visit_id: UUID, by: Person) -> list[Cell]:
     """Every crew's day for a visit of a draft, the others kept as they are.
 
     Raises
     ------
     ConflictError
-        If the plan is no draft of days to come.
+        If the plan is no draft.
     InvalidError
         If the visit cannot be planned in its days.
     """
-    week, schedule, name = _asked(plan_id, visit_id, by)
-    names = plans.names_of_all()
-    return [
-        Choice(
-            crew=cell.crew,
-            crew_name=names.get(cell.crew, cell.crew),
-            day=cell.day,
-            starts_at=None if cell.start_min is None else week.moment(cell.day, cell.start_min),
-            extra_cost=None if cell.reasons else cell.extra_cost,
-            reasons=tuple(plans.in_words(each.message, names) for each in cell.reasons),
-        )
-        for cell in explain.cells_of(week.problem, schedule, visit=name)
-    ]
+    asked = _Asked(plan_id, by)
+    found = explain.cells_of(
+        asked.draft.problem, asked.draft.schedule, visit=asked.name_of(visit_id)
+    )
+    return [asked.cell(each) for each in found]
 
 
 def ways(*, plan_id: UUID, visit_id: UUID, by: Person) -> list[Way]:
@@ -82,60 +124,126 @@ def ways(*, plan_id: UUID, visit_id: UUID, by: Person) -> list[Way]:
     Raises
     ------
     ConflictError, InvalidError
-        As :func:`choices`.
+        As :func:`cells`.
     """
-    week, schedule, name = _asked(plan_id, visit_id, by)
-    names = plans.names_of_all()
-    return [
-        Way(
-            crew=each.to.crew,
-            crew_name=names.get(each.to.crew, each.to.crew),
-            day=each.to.day,
-            extra_cost=each.extra_cost,
-            changes=tuple(plans.in_words(change.message, names) for change in each.changes),
-        )
-        for each in remedies.remedies(week.problem, schedule, visit=name)
-    ]
+    asked = _Asked(plan_id, by)
+    found = remedies.remedies(
+        asked.draft.problem, asked.draft.schedule, visit=asked.name_of(visit_id)
+    )
+    return [asked.way(each) for each in found]
 
 
-def movers(
+def cheapest_ways(*, plan_id: UUID, visits: Collection[UUID], by: Person) -> dict[UUID, Way]:
+    """For each of some visits without a place the cheapest of the smallest sets of changes.
+
+    Raises
+    ------
+    ConflictError
+        As :func:`cells`.
+    """
+    asked = _Asked(plan_id, by)
+    board = Board(asked.draft.problem)
+    draft = draft_of(board, asked.draft.schedule)
+    known = {pk: board.visit_number[str(pk)] for pk in visits if str(pk) in board.visit_number}
+    found = {pk: remedies.found(board, draft, number, most=1) for pk, number in known.items()}
+    return {pk: asked.way(best[0]) for pk, best in found.items() if best}
+
+
+def make_room(
     *, plan_id: UUID, visit_id: UUID, crew_id: UUID, day: dt.date, by: Person
-) -> list[Mover] | None:
+) -> Room | None:
     """Who would have to move for a visit to be on a crew's day; None if no few moves do.
 
     Raises
     ------
     ConflictError, InvalidError
-        As :func:`choices`, or if the crew does not work on that day.
+        As :func:`cells`, or if the crew does not work on that day.
     """
-    week, schedule, name = _asked(plan_id, visit_id, by)
-    if (str(crew_id), day) not in {(each.crew, each.day) for each in week.problem.crew_days}:
+    asked = _Asked(plan_id, by)
+    name = asked.name_of(visit_id)
+    if (str(crew_id), day) not in asked.days:
         raise InvalidError({"/crew": "this crew does not work on that day of the plan"})
-    found = room.room(week.problem, schedule, visit=name, crew=str(crew_id), day=day)
+    draft = asked.draft
+    found = room.room(draft.problem, draft.schedule, visit=name, crew=str(crew_id), day=day)
     if found is None:
         return None
-    names = plans.names_of_all()
-    return [
-        Mover(
-            visit=snapshots.visit_id(move.visit),
-            name=names.get(str(snapshots.visit_id(move.visit)), move.visit),
-            crew_before=names.get(move.before.crew, "") if move.before else "",
-            day_before=move.before.day if move.before else None,
-            crew_after=names.get(move.after.crew, "") if move.after else "",
-            day_after=move.after.day if move.after else None,
+    return Room(extra_cost=found.extra_cost, moves=tuple(asked.mover(m) for m in found.moves))
+
+
+class _Asked:
+    """A draft that somebody asks about, and what people call what is in it."""
+
+    def __init__(self, plan_id: UUID, by: Person) -> None:
+        log.require(by, "plan.make")
+        plan = Plan.objects.get(pk=plan_id)
+        if plan.status != PlanStatus.DRAFT:
+            raise ConflictError(f"plan {plan.version} is {plan.status}")
+        self.draft = drafts.read(plan)
+        self.names = planner_words.names_of_all()
+        self.days: Mapping[tuple[str, dt.date], CrewDay] = {
+            (each.crew, each.day): each for each in self.draft.problem.crew_days
+        }
+
+    def name_of(self, visit_id: UUID) -> str:
+        """What the planner calls the visit."""
+        name = str(visit_id)
+        if name in self.draft.held:
+            raise InvalidError({"/visit": "this visit has begun, or its crew is on the way to it"})
+        if name not in {each.id for each in self.draft.problem.visits}:
+            raise InvalidError({"/visit": "this visit cannot be planned in these days"})
+        return name
+
+    def cell(self, cell: explain.Cell) -> Cell:
+        """One crew's day, said."""
+        return Cell(
+            crew=cell.crew,
+            crew_name=self.names.get(cell.crew, cell.crew),
+            day=cell.day,
+            starts_at=self._moment(cell.day, cell.start_min),
+            extra_cost=None if cell.reasons else cell.extra_cost,
+            reasons=tuple(planner_words.shown(each, self.names) for each in cell.reasons),
+            in_short=self._in_short(cell.reasons),
         )
-        for move in found.moves
-    ]
 
+    def way(self, way: remedies.Remedy) -> Way:
+        """Some changes, said."""
+        at = self.days[way.to.crew, way.to.day]
+        return Way(
+            crew=at.crew,
+            crew_name=self.names.get(at.crew, at.crew),
+            day=at.day,
+            starts_at=self.draft.week.moment(at.day, way.to.start_min or 0),
+            extra_cost=way.extra_cost,
+            changes=tuple(self._said(each, at) for each in way.changes),
+        )
 
-def _asked(plan_id: UUID, visit_id: UUID, by: Person) -> tuple[Week, Schedule, str]:
-    """The draft as the planner counts it, and its name for the visit."""
-    log.require(by, "plan.make")
-    plan = Plan.objects.get(pk=plan_id)
-    if plan.status != PlanStatus.DRAFT or plans.from_at(plan) is not None:
-        raise ConflictError(f"plan {plan.version} is no draft of days to come")
-    week = snapshots.week(plan.first_on, plan.last_on)
-    name = next((v.id for v in week.problem.visits if snapshots.visit_id(v.id) == visit_id), None)
-    if name is None:
-        raise InvalidError({"/visit": "this visit cannot be planned in these days"})
-    return week, plans.schedule_of(plan, week), name
+    def mover(self, move: Move) -> Mover:
+        """One visit that moves, said."""
+        visit_id, before, after = snapshots.visit_id(move.visit), move.before, move.after
+        return Mover(
+            visit=visit_id,
+            name=self.names.get(str(visit_id), move.visit),
+            crew_before=self.names.get(before.crew, before.crew) if before else "",
+            before_at=self._moment(before.day, before.start_min) if before else None,
+            crew_after=self.names.get(after.crew, after.crew) if after else "",
+            after_at=self._moment(after.day, after.start_min) if after else None,
+        )
+
+    def _said(self, change: Change, at: CrewDay) -> Said:
+        return Said(
+            code=change.code,
+            message=planner_words.change_in_words(change, at, self.names),
+            crew=change.crew or None,
+            day=change.day,
+            visit=snapshots.visit_id(change.visit) if change.visit else None,
+            fields={name: planner_words.plain(value) for name, value in change.fields.items()},
+            to_crew=change.to.crew if change.to else None,
+            to_day=change.to.day if change.to else None,
+        )
+
+    def _in_short(self, reasons: Collection[Reason]) -> str:
+        first = next(iter(reasons), None)
+        return planner_words.in_short(first) if first else ""
+
+    def _moment(self, day: dt.date, minute: int | None) -> dt.datetime | None:
+        return None if minute is None else self.draft.week.moment(day, minute)

@@ -7,8 +7,6 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from django.db.models import QuerySet
-
 from crewjobs.actions import queueing
 from crewjobs.domain.reminding import (
     Due,
@@ -17,7 +15,15 @@ from crewjobs.domain.reminding import (
     text_leaves_at,
     told_of_a_visit,
 )
-from crewjobs.models import Channel, Job, OutboxMessage, OutboxStatus, Placement, Visit
+from crewjobs.models import (
+    Channel,
+    Job,
+    OutboxMessage,
+    OutboxStatus,
+    Placement,
+    PlannedVisit,
+    Visit,
+)
 from crewjobs.snapshots.letters import channels
 
 NEWS = (MessageKind.VISIT_BOOKED, MessageKind.VISIT_MOVED, MessageKind.VISIT_CANCELLED)
@@ -26,7 +32,7 @@ NEWS = (MessageKind.VISIT_BOOKED, MessageKind.VISIT_MOVED, MessageKind.VISIT_CAN
 
 def visit_published(*, visit: Visit, placement: Placement, now: datetime) -> None:
     """Tell that a visit is booked, and remind of it two days before."""
-    _tell_of_place(MessageKind.VISIT_BOOKED, visit, placement, now)
+    queueing.enqueue(_of_place(MessageKind.VISIT_BOOKED, visit, placement, now))
 
 
 def visit_moved(*, visit: Visit, placement: Placement, now: datetime) -> None:
@@ -34,34 +40,35 @@ def visit_moved(*, visit: Visit, placement: Placement, now: datetime) -> None:
 
     Nothing is said of a move inside the arrival window that the customer knows.
     """
-    told = visit.messages.exclude(status=OutboxStatus.SUPERSEDED)
-    if _expected_at(told) == _begins_at(placement, visit.job):
+    if _knows(visit, placement):
         return
     queueing.supersede(visit)
-    kind = MessageKind.VISIT_MOVED if _may_expect_us(visit) else MessageKind.VISIT_BOOKED
-    _tell_of_place(kind, visit, placement, now)
+    queueing.enqueue(_of_place(_kind_of_move(visit), visit, placement, now))
 
 
 def visit_withdrawn(*, visit: Visit, placement: Placement, now: datetime) -> None:
     """Drop what still waits, and tell a customer who expects the crew that it does not come."""
     queueing.supersede(visit)
-    if placement.starts_at <= now or not _may_expect_us(visit):
-        return
-    _tell(
-        [Due(kind=MessageKind.VISIT_CANCELLED, due_at=now)],
-        about=f"visit:{visit.pk}:s{visit.sequence}",
-        job=visit.job,
-        visit=visit,
-        begins_at=_begins_at(placement, visit.job),
-        now=now,
-    )
+    queueing.enqueue(_of_withdrawal(visit, placement, now))
+
+
+def of_change(
+    *, visit: Visit, before: Placement | None, after: Placement | PlannedVisit | None, now: datetime
+) -> list[OutboxMessage]:
+    """The messages that publishing a change of place would write. None is written here."""
+    if after is None:
+        return _of_withdrawal(visit, before, now) if before else []
+    if before is None:
+        return _of_place(MessageKind.VISIT_BOOKED, visit, after, now)
+    return [] if _knows(visit, after) else _of_place(_kind_of_move(visit), visit, after, now)
 
 
 def on_the_way(*, visit: Visit, now: datetime) -> None:
     """Tell that the crew is coming, once a day however many of the crew say so."""
     day = now.astimezone(ZoneInfo(visit.job.site.time_zone)).date()
     due = Due(kind=MessageKind.ON_THE_WAY, due_at=now)
-    _tell([due], about=f"visit:{visit.pk}:{day}", job=visit.job, visit=visit, now=now)
+    about = f"visit:{visit.pk}:{day}"
+    queueing.enqueue(_written([due], about=about, job=visit.job, visit=visit, now=now))
 
 
 def not_on_the_way(*, visit: Visit, cause: str) -> None:
@@ -72,12 +79,27 @@ def not_on_the_way(*, visit: Visit, cause: str) -> None:
 def signed_off(*, job: Job, now: datetime) -> None:
     """Thank, and tell what is left to licensed trades."""
     due = Due(kind=MessageKind.SIGNED_OFF, due_at=now)
-    _tell([due], about=f"job:{job.pk}", job=job, now=now)
+    queueing.enqueue(_written([due], about=f"job:{job.pk}", job=job, now=now))
 
 
-def _tell_of_place(kind: MessageKind, visit: Visit, placement: Placement, now: datetime) -> None:
+def _of_withdrawal(visit: Visit, placement: Placement, now: datetime) -> list[OutboxMessage]:
+    if placement.starts_at <= now or not may_expect_us(visit):
+        return []
+    return _written(
+        [Due(kind=MessageKind.VISIT_CANCELLED, due_at=now)],
+        about=f"visit:{visit.pk}:s{visit.sequence}",
+        job=visit.job,
+        visit=visit,
+        begins_at=_begins_at(placement, visit.job),
+        now=now,
+    )
+
+
+def _of_place(
+    kind: MessageKind, visit: Visit, placement: Placement | PlannedVisit, now: datetime
+) -> list[OutboxMessage]:
     zone = visit.job.site.time_zone
-    _tell(
+    return _written(
         told_of_a_visit(kind, starts_at=placement.starts_at, time_zone=zone, now=now),
         about=f"visit:{visit.pk}:s{visit.sequence}",
         job=visit.job,
@@ -87,7 +109,7 @@ def _tell_of_place(kind: MessageKind, visit: Visit, placement: Placement, now: d
     )
 
 
-def _tell(
+def _written(
     dues: Iterable[Due],
     *,
     about: str,
@@ -95,8 +117,8 @@ def _tell(
     visit: Visit | None = None,
     begins_at: datetime | None = None,
     now: datetime,
-) -> None:
-    """Write one message for each that is due and each way that the customer takes."""
+) -> list[OutboxMessage]:
+    """One message for each that is due and each way that the customer takes."""
 
     def message(due: Due, channel: Channel) -> OutboxMessage:
         due_at = due.due_at
@@ -118,23 +140,34 @@ def _tell(
         )
 
     ways = channels(job.customer)
-    queueing.enqueue([message(due, channel) for due in dues for channel in ways])
+    return [message(due, channel) for due in dues for channel in ways]
 
 
-def _begins_at(placement: Placement, job: Job) -> datetime:
+def _begins_at(placement: Placement | PlannedVisit, job: Job) -> datetime:
     """The beginning of the arrival window, which is what a customer knows of a place."""
     window = arrival_window(placement.starts_at, job.site.time_zone)
     return window.starts_at.astimezone(UTC)
 
 
-def _may_expect_us(visit: Visit) -> bool:
+def _knows(visit: Visit, placement: Placement | PlannedVisit) -> bool:
+    """Whether the arrival window is the one that the customer was told, or is about to be."""
+    told = [each for each in visit.messages.all() if each.status != OutboxStatus.SUPERSEDED]
+    return _expected_at(told) == _begins_at(placement, visit.job)
+
+
+def _kind_of_move(visit: Visit) -> MessageKind:
+    return MessageKind.VISIT_MOVED if may_expect_us(visit) else MessageKind.VISIT_BOOKED
+
+
+def may_expect_us(visit: Visit) -> bool:
     """Whether the last news that was tried, and so may have arrived, was that we come."""
-    return _expected_at(visit.messages.filter(attempts__gt=0)) is not None
+    return _expected_at(each for each in visit.messages.all() if each.attempts > 0) is not None
 
 
-def _expected_at(told: QuerySet[OutboxMessage]) -> datetime | None:
+def _expected_at(told: Iterable[OutboxMessage]) -> datetime | None:
     """The hour of which the newest of these news speaks, if it is that we come."""
-    newest = told.filter(kind__in=NEWS).order_by("-sequence", "-created_at").first()
+    news = (each for each in told if each.kind in NEWS)
+    newest = max(news, key=lambda each: (each.sequence, each.created_at), default=None)
     if newest is None or newest.kind == MessageKind.VISIT_CANCELLED:
         return None
     return datetime.fromisoformat(newest.payload["begins_at"])

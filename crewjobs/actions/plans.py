@@ -5,18 +5,27 @@ before it is stored, and again, against the rows of that moment, before it is pu
 """
 
 import datetime as dt
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from statistics import fmean
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import Max
 
 from crewjobs import snapshots
-from crewjobs.actions import hours, log, messages, overrides, stages, trades, visits
+from crewjobs.actions import (
+    drafts,
+    hours,
+    log,
+    messages,
+    overrides,
+    planner_words,
+    stages,
+    trades,
+    visits,
+)
 from crewjobs.actions.errors import ConflictError, InvalidError, RefusedError
 from crewjobs.domain import scheduling
 from crewjobs.domain.facts import Stage, VisitKind
@@ -24,7 +33,6 @@ from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.reminding import arrival_window
 from crewjobs.domain.scheduling import Schedule, Stop, risk
 from crewjobs.domain.scheduling.replan import slipped
-from crewjobs.domain.scheduling.running import from_now, held_in
 from crewjobs.models import (
     Crew,
     Job,
@@ -37,7 +45,6 @@ from crewjobs.models import (
     Visit,
 )
 from crewjobs.snapshots import Week
-from crewjobs.snapshots.running import Event, running_week
 
 MOST_DAYS = 31
 """The longest plan: a month. Longer ones would be made of guesses."""
@@ -129,16 +136,17 @@ def move(
     """
     log.require(by, "plan.make")
     plan = _draft(plan_id)
-    if from_at(plan) is not None:
-        raise ConflictError(f"plan {plan.version} is of a day that runs: plan again from now")
-    week = snapshots.week(plan.first_on, plan.last_on)
-    wish = _wish(week, visit_id, crew_id, starts_at)
-    schedule = scheduling.moved(week.problem, schedule_of(plan, week), wish)
+    draft = drafts.read(plan)
+    wish = _wish(draft, visit_id, crew_id, starts_at)
+    schedule = scheduling.moved(draft.problem, draft.schedule, wish)
     _refuse_unless_done(schedule, wish)
-    verified(week, schedule)
+    verified(replace(draft.week, problem=draft.problem), schedule)
+    schedule = drafts.with_reasons(draft, schedule, wish=wish)
+    more = drafts.of_a_running_day(draft, schedule, plan.figures)
     plan.planned.all().delete()
     plan.unplaced.all().delete()
-    fill(plan, week, schedule, now=now)
+    fill(plan, draft.week, drafts.to_store(draft, schedule), now=now)
+    plan.figures |= more
     plan.changed_at = now
     plan.save()
     log.write("plan.move", plan, by=by, now=now, visit=str(visit_id), crew=str(crew_id or ""))
@@ -181,13 +189,13 @@ def publish(*, plan_id: UUID, by: Person, now: datetime) -> Plan:
     log.require(by, "plan.publish")
     plan = _draft(plan_id)
     zone = snapshots.week_zone()
-    if from_at(plan) is not None:
+    if drafts.from_at(plan) is not None:
         _refuse_slipped(plan, now)
     elif snapshots.on_clock(now, zone)[0] >= plan.first_on:
         raise ConflictError(f"plan {plan.version} begins on {plan.first_on}: make it anew")
     else:
-        week = snapshots.week(plan.first_on, plan.last_on)
-        _still_verified(week, schedule_of(plan, week))
+        draft = drafts.read(plan)
+        _still_verified(draft.week, draft.schedule)
     changes = compare(plan)
     overrides.refuse_stopped((change.visit for change in changes if change.after), plan)
     for change in changes:
@@ -222,30 +230,15 @@ def check_days(first_on: dt.date, last_on: dt.date, now: datetime) -> None:
         raise InvalidError({"/last_on": f"a plan is for {MOST_DAYS} days at most"})
 
 
-def from_at(plan: Plan) -> datetime | None:
-    """The moment from which a plan of a running day holds; None for a plan of days to come."""
-    text = plan.figures.get("from_at")
-    return datetime.fromisoformat(text) if text else None
-
-
 def _refuse_slipped(plan: Plan, now: datetime) -> None:
     """Refuse a plan of a running day that the day has left behind."""
-    began_at = from_at(plan)
+    began_at = drafts.from_at(plan)
     if began_at is None or now - began_at > HOLDS_FOR:
         raise ConflictError(f"plan {plan.version} is too old for a day that runs: plan again")
-    event = Event(
-        gone={UUID(c): datetime.fromisoformat(at) for c, at in plan.figures["gone"].items()},
-        without_truck=[UUID(crew) for crew in plan.figures["without_truck"]],
-    )
-    found = running_week(plan.last_on, event, now=began_at)
-    left, running = from_now(found.week.problem, found.plan, found.running)
-    held = held_in(left)
-    stored = schedule_of(plan, replace(found.week, problem=left))
-    pinned = tuple(stop for stop in running.placed if stop.visit in held)
-    kept = tuple(stop for stop in stored.placed if stop.visit not in held)
+    draft = drafts.read(plan)
     began = plan.planned.filter(visit__started_at__isnull=False).exists()
-    lost = slipped(left, Schedule(placed=(*pinned, *kept)))
-    if began or set(lost) - held:
+    lost = slipped(draft.problem, draft.schedule)
+    if began or set(lost) - draft.held:
         raise ConflictError(f"plan {plan.version} does not hold any more: plan again from now")
 
 
@@ -268,8 +261,10 @@ def _still_verified(week: Week, schedule: Schedule) -> None:
 
 def _refuse_broken(findings: Iterable[Finding]) -> None:
     if stops := [finding for finding in findings if finding.severity is Severity.STOP]:
-        names = names_of_all()
-        raise RefusedError(replace(stop, message=in_words(stop.message, names)) for stop in stops)
+        names = planner_words.names_of_all()
+        raise RefusedError(
+            replace(stop, message=planner_words.in_words(stop.message, names)) for stop in stops
+        )
 
 
 def fill(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
@@ -287,46 +282,30 @@ def fill(plan: Plan, week: Week, schedule: Schedule, *, now: datetime) -> None:
         )
         for each in snapshots.held(week, schedule.placed)
     )
-    names = names_of_all()
+    names = planner_words.names_of_all()
     reasons = {
-        snapshots.visit_id(each.visit): [_shown(reason, names) for reason in each.reasons]
+        snapshots.visit_id(each.visit): [
+            planner_words.shown(reason, names) for reason in each.reasons
+        ]
         for each in reversed(schedule.unplaced)
     }
-    reasons |= {
-        each.visit_id: [{"code": each.code, "message": each.message}] for each in week.left_out
+    not_asked = {
+        each.visit_id: [{"code": each.code, "message": each.message, "is_asked": False}]
+        for each in week.left_out
     }
+    reasons |= not_asked
     UnplacedVisit.objects.bulk_create(
         UnplacedVisit(created_at=now, plan=plan, visit_id=visit, reasons=found)
         for visit, found in reasons.items()
     )
-    plan.figures = _figures(schedule) | _chances(week, schedule, plan.seed)
+    plan.figures = {
+        **_figures(schedule),
+        **_chances(week, schedule, plan.seed),
+        "unplaced": len(reasons),
+        "not_placed": len(reasons) - len(not_asked),
+        "not_asked": len(not_asked),
+    }
     plan.save()
-
-
-def _shown(reason: scheduling.Reason, names: Mapping[str, str]) -> dict[str, object]:
-    """A reason as it is stored."""
-    numbers = {"needs": reason.needs, "has": reason.has}
-    return {"code": reason.code, "message": in_words(reason.message, names)} | {
-        name: number for name, number in numbers.items() if number is not None
-    }
-
-
-def names_of_all() -> dict[str, str]:
-    """What people call the crews and visits that the planner knows by their ids."""
-    crews = Crew.objects.values_list("pk", "name")
-    visits = Visit.objects.open().values_list("pk", "kind", "job__number")
-    return {str(pk): name for pk, name in crews} | {
-        str(pk): f"the {kind} visit of job {number}" for pk, kind, number in visits
-    }
-
-
-def in_words(message: str, names: Mapping[str, str]) -> str:
-    """The planner's message with names in it, since people read it."""
-
-    def name(match: re.Match[str]) -> str:
-        return names.get(match[1], match[0])
-
-    return re.sub(r"(?:crew|visit) ([0-9a-f]{8}-[0-9a-f-]{27})", name, message, flags=re.IGNORECASE)
 
 
 def _chances(week: Week, schedule: Schedule, seed: int) -> dict[str, object]:
@@ -346,7 +325,6 @@ def _figures(schedule: Schedule) -> dict[str, object]:
     cost = schedule.cost
     return {
         "placed": len({snapshots.visit_id(each.visit) for each in schedule.placed}),
-        "unplaced": len({snapshots.visit_id(each.visit) for each in schedule.unplaced}),
         "drive_min": sum(each.drive_min for each in schedule.placed),
         "cost": {
             "drive": cost.drive,
@@ -369,32 +347,18 @@ def _draft(plan_id: UUID) -> Plan:
     return plan
 
 
-def schedule_of(plan: Plan, week: Week) -> Schedule:
-    """The stored plan as the planner counts it."""
-    known = {visit.id for visit in week.problem.visits}
-    stops = (stop for each in _planned(plan) for stop in snapshots.stops(week, each))
-    placed = tuple(stop for stop in stops if stop.visit in known)
-    there = {each.visit for each in placed}
-    return Schedule(
-        placed=placed,
-        unplaced=tuple(scheduling.Unplaced(visit=visit) for visit in sorted(known - there)),
-    )
-
-
-def _planned(plan: Plan) -> QuerySet[PlannedVisit]:
-    return plan.planned.order_by("starts_at", "pk")
-
-
 def _wish(
-    week: Week, visit_id: UUID, crew_id: UUID | None, starts_at: datetime | None
+    draft: drafts.Draft, visit_id: UUID, crew_id: UUID | None, starts_at: datetime | None
 ) -> scheduling.Wish:
-    if str(visit_id) not in {visit.id for visit in week.problem.visits}:
+    if str(visit_id) in draft.held:
+        raise InvalidError({"/visit": "this visit has begun, or its crew is on the way to it"})
+    if str(visit_id) not in {visit.id for visit in draft.problem.visits}:
         raise InvalidError({"/visit": "this visit cannot be planned in these days"})
     if crew_id is None:
         return scheduling.Wish(visit=str(visit_id), to=None)
     if starts_at is None or not Crew.objects.filter(pk=crew_id).exists():
         raise InvalidError({"/starts_at": "say with which crew and when the visit begins"})
-    day, minute = snapshots.on_clock(starts_at, week.zone)
+    day, minute = snapshots.on_clock(starts_at, draft.week.zone)
     return scheduling.Wish(
         visit=str(visit_id),
         to=scheduling.Slot(crew=str(crew_id), day=day, start_min=minute),

@@ -7,10 +7,10 @@ from uuid import UUID
 from rest_framework import serializers
 
 from crewjobs.api.endpoint import Ask, Endpoint, does
-from crewjobs.api.fields import Strict
+from crewjobs.api.fields import Length, Strict
 from crewjobs.domain import scheduling
 from crewjobs.domain.scheduling.offers import Offer
-from crewjobs.models import Visit
+from crewjobs.models import Skill, Visit
 from crewjobs.permissions import visible_visits
 from crewjobs.snapshots.offered import MOST_DAYS, crew_names, offered
 from crewjobs.snapshots.week import Week
@@ -26,6 +26,10 @@ class OfferIn(Strict):
     minutes = serializers.IntegerField(min_value=1, max_value=24 * 60)
     hands = serializers.IntegerField(min_value=1, max_value=20, required=False)
     mass_kg = serializers.FloatField(min_value=0, max_value=20_000, required=False)
+    longest_piece_mm = Length(required=False, help_text="Of its stone, for the A-frame")
+    skills = serializers.SlugRelatedField(
+        slug_field="code", queryset=Skill.objects.all(), many=True, required=False
+    )
     days = serializers.IntegerField(min_value=1, max_value=MOST_DAYS, required=False)
 
 
@@ -66,6 +70,8 @@ class Offers(Endpoint):
             duration_min=ask.data["minutes"],
             hands=ask.data.get("hands", 2),
             mass_kg=ask.data.get("mass_kg", 0.0),
+            longest_piece_mm=max(0.0, ask.data.get("longest_piece_mm", 0.0)),
+            skills=frozenset(skill.code for skill in ask.data.get("skills", ())),
         )
         return _out(offered(asked, days=ask.data.get("days", USUAL_DAYS), now=ask.now))
 

@@ -4,14 +4,17 @@ from typing import Any
 from uuid import UUID
 
 from django.db.models import Prefetch, QuerySet
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from crewjobs.actions import large_plans, plans, replans
+from crewjobs.actions import large_plans, plans, replans, telling
 from crewjobs.actions.plans import Change
+from crewjobs.actions.telling import Call, Knows
 from crewjobs.api.endpoint import Ask, Endpoint, does
-from crewjobs.api.fields import Day, Moment, Strict
+from crewjobs.api.fields import Day, Moment, OneOf, Strict
 from crewjobs.api.visits import DayOfVisit, PlacementOut
-from crewjobs.models import Person, Plan, PlannedVisit, PlanStatus, UnplacedVisit
+from crewjobs.domain.reminding import Window
+from crewjobs.models import OutboxMessage, Person, Plan, PlannedVisit, PlanStatus, UnplacedVisit
 from crewjobs.permissions import SEES_EVERYTHING
 from crewjobs.snapshots.running import Event
 
@@ -90,11 +93,12 @@ class ReasonOut(serializers.Serializer[Any]):
 class UnplacedOut(serializers.ModelSerializer[UnplacedVisit]):
     number = serializers.CharField(source="visit.job.number", help_text="Of the job")
     kind = serializers.CharField(source="visit.kind")
+    is_asked = serializers.BooleanField(help_text="Put to the planner, and not placed")
     reasons = ReasonOut(many=True)
 
     class Meta:
         model = UnplacedVisit
-        fields = ["visit", "number", "kind", "reasons"]
+        fields = ["visit", "number", "kind", "is_asked", "reasons"]
 
 
 class PlanOut(PlanRow):
@@ -128,6 +132,51 @@ class ChangeOut(serializers.Serializer[Change]):
     )
 
 
+class ArrivalOut(serializers.Serializer[Window]):
+    """The hour that a customer is told."""
+
+    earliest_at = serializers.DateTimeField(source="starts_at")
+    latest_at = serializers.DateTimeField(source="ends_at")
+
+
+class ToCallOut(serializers.Serializer[Any]):
+    """A customer who expects the crew at another hour than the draft says."""
+
+    visit = serializers.UUIDField(source="visit.pk")
+    number = serializers.CharField(source="visit.job.number", help_text="Of the job")
+    kind = serializers.CharField(source="visit.kind")
+    knows = OneOf(Knows, help_text="Said yes, was told, or is reached by no message")
+    name = serializers.CharField()
+    phone = serializers.CharField(help_text="Empty if nobody wrote one down")
+    before = ArrivalOut()
+    after = ArrivalOut(allow_null=True, help_text="None if the visit loses its place")
+
+
+class ToLeaveOut(serializers.ModelSerializer[OutboxMessage]):
+    """A message that publishing would write."""
+
+    number = serializers.CharField(source="job.number", help_text="Of the job")
+    customer = serializers.CharField(source="job.customer.name")
+
+    class Meta:
+        model = OutboxMessage
+        fields = ["visit", "number", "customer", "kind", "channel", "due_at"]
+
+
+class ReplannedOut(PlanOut):
+    """A draft from now on, and whom to call if it is published."""
+
+    calls = serializers.SerializerMethodField()
+
+    class Meta(PlanOut.Meta):
+        fields = [*PlanOut.Meta.fields, "calls"]
+
+    @extend_schema_field(ToCallOut(many=True))
+    def get_calls(self, plan: Plan) -> object:
+        """Who expects another arrival window than the draft has."""
+        return ToCallOut(telling.calls(plan, now=self.context["view"].now), many=True).data
+
+
 class Plans(Endpoint):
     @does("plan.read", answers=PlanRow, many=True, paged=True)
     def get(self, ask: Ask) -> QuerySet[Plan]:
@@ -151,9 +200,12 @@ class PlanStop(Endpoint):
 
 
 class Replan(Endpoint):
-    @does("plan.make", takes=ReplanIn, answers=PlanOut, status=201)
+    @does("plan.make", takes=ReplanIn, answers=ReplannedOut, status=201)
     def post(self, ask: Ask) -> Plan:
-        """Draft the rest of today and some days after it, moving as little as can be."""
+        """Draft the rest of today and some days after it, moving as little as can be.
+
+        With it comes whom to call.
+        """
         event = Event(
             gone={each["crew"]: each["since"] for each in ask.data.get("gone", ())},
             without_truck=ask.data.get("without_truck", ()),
@@ -182,6 +234,20 @@ class PlanCompare(Endpoint):
         if ask.by.role not in SEES_EVERYTHING:
             raise Plan.DoesNotExist
         return plans.compare(seen(ask.by).get(pk=plan_id))
+
+
+class PlanCalls(Endpoint):
+    @does("plan.make", answers=ToCallOut, many=True)
+    def get(self, ask: Ask, plan_id: UUID) -> list[Call]:
+        """Whom to call if a draft is published: who accepted, who was told, each by time."""
+        return telling.calls(Plan.objects.get(pk=plan_id), now=ask.now)
+
+
+class PlanMessages(Endpoint):
+    @does("plan.make", answers=ToLeaveOut, many=True)
+    def get(self, ask: Ask, plan_id: UUID) -> list[OutboxMessage]:
+        """The messages that publishing a draft now would write, the soonest first."""
+        return telling.to_leave(Plan.objects.get(pk=plan_id), now=ask.now)
 
 
 class PlanPublish(Endpoint):

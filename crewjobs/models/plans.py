@@ -112,7 +112,7 @@ class UnplacedVisit(Row):
     plan = models.ForeignKey("Plan", on_delete=models.CASCADE, related_name="unplaced")
     visit = models.ForeignKey("Visit", on_delete=models.CASCADE, related_name="unplaced")
     reasons = models.JSONField(default=list)
-    """Code, message and numbers of each."""
+    """Code, message and numbers of each; `is_asked` is false where no planner was asked."""
 
     class Meta:
         ordering = ["created_at", "id"]
@@ -122,3 +122,8 @@ class UnplacedVisit(Row):
 
     def __str__(self) -> str:
         return f"{self.visit_id} not in plan {self.plan_id}"
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether it was put to the planner, and found no place."""
+        return all(reason.get("is_asked", True) for reason in self.reasons)

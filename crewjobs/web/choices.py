@@ -1,9 +1,8 @@
-"""One visit of a draft: where it could go, what would place it, and the form that puts it there."""
+"""One visit of a draft: each crew's days, what would place it, and the form that puts it there."""
 
 import datetime as dt
 from collections.abc import Iterable
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django import forms
 from django.http import HttpResponseBase
@@ -11,12 +10,10 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST, require_safe
 
 from crewjobs.actions import choices, plans
+from crewjobs.actions.choices import Cell, Way
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Crew, Plan, Visit
 from crewjobs.web.pages import Asked, page, refusals
-
-COST_A_MIN = 10
-"""Of what a plan costs, a minute of driving."""
 
 
 class PutForm(forms.Form):
@@ -32,7 +29,9 @@ class PutForm(forms.Form):
 @require_safe
 @page
 def show(asked: Asked, plan_id: UUID, visit_id: UUID) -> HttpResponseBase:
-    return _choices(asked, plan_id, visit_id, PutForm())
+    wanted = {name: asked.request.GET.get(name, "") for name in PutForm.base_fields}
+    form = PutForm(initial={name: value for name, value in wanted.items() if value})
+    return _choices(asked, plan_id, visit_id, form)
 
 
 @require_POST
@@ -42,9 +41,7 @@ def put(asked: Asked, plan_id: UUID, visit_id: UUID) -> HttpResponseBase:
     if not form.is_valid():
         return _choices(asked, plan_id, visit_id, form, status=422)
     crew, day, start = (form.cleaned_data[name] for name in ("crew", "day", "start"))
-    starts_at = None
-    if day and start:
-        starts_at = dt.datetime.combine(day, start, ZoneInfo(asked.shop.time_zone))
+    starts_at = dt.datetime.combine(day, start, asked.zone) if day and start else None
     found = refusals(
         lambda: plans.move(
             plan_id=plan_id,
@@ -73,28 +70,32 @@ def _choices(
     asked.require("plan.make")
     plan = get_object_or_404(Plan, pk=plan_id)
     visit = get_object_or_404(Visit.objects.select_related("job__customer"), pk=visit_id)
-    days: list[choices.Choice] = []
-    ways: list[choices.Way] = []
+    cells: list[Cell] = []
+    ways: list[Way] = []
 
     def look() -> None:
-        days.extend(choices.choices(plan_id=plan_id, visit_id=visit_id, by=asked.by))
+        cells.extend(choices.cells(plan_id=plan_id, visit_id=visit_id, by=asked.by))
         ways.extend(choices.ways(plan_id=plan_id, visit_id=visit_id, by=asked.by))
 
     refused = refusals(look)
-    open_days = sorted((d for d in days if not d.reasons), key=lambda d: d.extra_cost or 0)
     context = {
         "plan": plan,
         "visit": visit,
         "at": plan.planned.filter(visit=visit).select_related("crew").first(),
-        "open_days": [(each, _minutes(each.extra_cost)) for each in open_days],
-        "closed_days": [each for each in days if each.reasons],
-        "ways": [(each, _minutes(each.extra_cost)) for each in ways],
+        "left_out": plan.unplaced.filter(visit=visit).first(),
+        "crews": list(dict.fromkeys(cell.crew_name for cell in cells)),
+        "days": _by_day(cells),
+        "closed": [cell for cell in cells if cell.reasons],
+        "ways": [way for way in ways if way.changes],
         "form": form,
         "found": [*found, *refused],
     }
     return asked.page("choices.html", context, status=409 if refused else status)
 
 
-def _minutes(cost: int | None) -> int:
-    """A cost as so many minutes of driving."""
-    return round((cost or 0) / COST_A_MIN)
+def _by_day(cells: list[Cell]) -> list[tuple[dt.date, list[tuple[str, Cell | None]]]]:
+    """Each day with the cells of all crews beside each other; none where a crew is off."""
+    crews = dict.fromkeys(cell.crew_name for cell in cells)
+    known = {(cell.day, cell.crew_name): cell for cell in cells}
+    days = sorted({cell.day for cell in cells})
+    return [(day, [(crew, known.get((day, crew))) for crew in crews]) for day in days]

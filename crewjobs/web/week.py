@@ -2,6 +2,8 @@
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
+from itertools import groupby
+from operator import attrgetter
 from uuid import UUID
 
 from django import forms
@@ -13,10 +15,11 @@ from django.urls import reverse
 from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_POST, require_safe
 
-from crewjobs.actions import large_plans, overrides, plans, replans
+from crewjobs.actions import large_plans, overrides, plans, replans, telling
+from crewjobs.actions.telling import Call, Knows
 from crewjobs.domain.findings import Finding
 from crewjobs.models import Placement, Plan, PlannedVisit, PlanStatus, UnplacedVisit, Visit
-from crewjobs.web import places
+from crewjobs.web import places, without_place
 from crewjobs.web.pages import Asked, day_of, page, refusals
 from crewjobs.web.places import Row
 
@@ -150,8 +153,7 @@ def _week(
         "making": _in_the_making(asked),
         "chart": places.chart(asked, days, rows, published if plan else []),
         "rows": rows,
-        "unplaced": _unplaced(asked, plan),
-        "not_asked": _not_asked(plan),
+        **without_place.parts(asked, plan, _unplaced(asked, plan)),
         "form": form or DraftForm(initial={"first_on": tomorrow, "days": DRAFT_DAYS}),
         "found": found,
     }
@@ -202,32 +204,21 @@ def _rows(
     return list(rows.values())
 
 
-def _not_asked(plan: Plan | None) -> int:
-    """How many visits the draft leaves out because they were not even put to the planner."""
-    if plan is None:
-        return 0
-    return max(0, plan.unplaced.count() - int(plan.figures.get("unplaced", 0)))
-
-
 def _unplaced(asked: Asked, plan: Plan | None) -> QuerySet[UnplacedVisit] | list[UnplacedVisit]:
     """What the draft, or the last published plan, leaves out."""
     newest = plan or Plan.objects.filter(status=PlanStatus.PUBLISHED).first()
     if newest is None or not asked.may("plan.make"):
         return []
-    still_open = Visit.objects.open()
-    if plan is None:
-        still_open = still_open.exclude(
-            placements__withdrawn_at__isnull=True, placements__isnull=False
-        )
-    found = newest.unplaced.filter(visit__in=still_open)
-    return found.select_related("visit__job__customer", "visit__job__site")
+    found = without_place.of_plan(newest)
+    if plan is not None:
+        return found
+    still_open = Visit.objects.open().exclude(
+        placements__withdrawn_at__isnull=True, placements__isnull=False
+    )
+    return found.filter(visit__in=still_open)
 
 
 # What a draft changes
-
-
-NOT_ASKED = frozenset({"on_hold", "not_templated", "no_ready_date", "waits_for"})
-"""Why a visit is not even put to the planner: no day could take it."""
 
 
 def _compared(
@@ -240,10 +231,22 @@ def _compared(
         "plan": plan,
         "is_draft": is_draft,
         "changes": changes,
-        "calls": [each for each in changes if each.is_news],
-        "not_asked": NOT_ASKED,
-        "unplaced": plan.unplaced.select_related("visit__job__customer", "visit__job__site"),
+        "calls": _by_what_they_know(telling.calls(plan, now=asked.now)),
+        "to_leave": telling.to_leave(plan, now=asked.now),
+        **without_place.parts(asked, plan, without_place.of_plan(plan)),
         "stopped": overrides.stopped(published, plan),
         "found": found,
     }
     return asked.page("plan.html", context, status=status)
+
+
+HEADINGS = {
+    Knows.ACCEPTED: "They accepted another hour",
+    Knows.TOLD: "They were told another hour",
+    Knows.UNKNOWN: "No message reaches them",
+}
+
+
+def _by_what_they_know(calls: Iterable[Call]) -> list[tuple[str, list[Call]]]:
+    """The calls under their headings."""
+    return [(HEADINGS[knows], list(group)) for knows, group in groupby(calls, attrgetter("knows"))]
