@@ -4,7 +4,7 @@ Reads only.
 """
 
 import datetime as dt
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -130,7 +130,7 @@ def ways(*, plan_id: UUID, visit_id: UUID, by: Person) -> list[Way]:
     found = remedies.remedies(
         asked.draft.problem, asked.draft.schedule, visit=asked.name_of(visit_id)
     )
-    return [asked.way(each) for each in found]
+    return asked.ways(found)
 
 
 def cheapest_ways(*, plan_id: UUID, visits: Collection[UUID], by: Person) -> dict[UUID, Way]:
@@ -145,8 +145,8 @@ def cheapest_ways(*, plan_id: UUID, visits: Collection[UUID], by: Person) -> dic
     board = Board(asked.draft.problem)
     draft = draft_of(board, asked.draft.schedule)
     known = {pk: board.visit_number[str(pk)] for pk in visits if str(pk) in board.visit_number}
-    found = {pk: remedies.found(board, draft, number, most=1) for pk, number in known.items()}
-    return {pk: asked.way(best[0]) for pk, best in found.items() if best}
+    found = {pk: asked.ways(remedies.found(board, draft, n)) for pk, n in known.items()}
+    return {pk: best[0] for pk, best in found.items() if best}
 
 
 def make_room(
@@ -178,7 +178,7 @@ class _Asked:
         plan = Plan.objects.get(pk=plan_id)
         if plan.status != PlanStatus.DRAFT:
             raise ConflictError(f"plan {plan.version} is {plan.status}")
-        self.draft = drafts.read(plan)
+        self.draft, self.from_at = drafts.read(plan), drafts.from_at(plan)
         self.names = planner_words.names_of_all()
         self.days: Mapping[tuple[str, dt.date], CrewDay] = {
             (each.crew, each.day): each for each in self.draft.problem.crew_days
@@ -205,8 +205,12 @@ class _Asked:
             in_short=self._in_short(cell.reasons),
         )
 
-    def way(self, way: remedies.Remedy) -> Way:
-        """Some changes, said."""
+    def ways(self, found: Iterable[remedies.Remedy]) -> list[Way]:
+        """What would place the visit, without what begins before a running day is planned from."""
+        ways = (self._way(each) for each in found)
+        return [way for way in ways if self.from_at is None or way.starts_at >= self.from_at]
+
+    def _way(self, way: remedies.Remedy) -> Way:
         at = self.days[way.to.crew, way.to.day]
         return Way(
             crew=at.crew,

@@ -100,6 +100,7 @@ def of_a_running_day(
 
 def with_reasons(draft: Draft, schedule: Schedule, *, wish: scheduling.Wish) -> Schedule:
     """The plan changed by hand, with the reasons why its visits have no place in it."""
+    taken_out = {stop.visit for stop in draft.schedule.placed} & {wish.visit}
     board = Board(draft.problem)
     why = {each.visit: each.reasons for each in explain.unplaced(board, draft_of(board, schedule))}
     return replace(
@@ -108,7 +109,7 @@ def with_reasons(draft: Draft, schedule: Schedule, *, wish: scheduling.Wish) -> 
             replace(
                 each,
                 reasons=(_TAKEN_OUT,)
-                if each.visit == wish.visit
+                if each.visit in taken_out
                 else tuple(_by_hand(why.get(each.visit, each.reasons))),
             )
             for each in schedule.unplaced

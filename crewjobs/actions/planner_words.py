@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from math import ceil
 
 from crewjobs.domain.scheduling import CrewDay, Reason, Window
@@ -54,7 +54,7 @@ def shown(reason: Reason, names: Mapping[str, str]) -> dict[str, object]:
 
 
 SHORT: Mapping[str, str] = {
-    "too_few_hands": "too few hands: {needs}, has {has}",
+    "too_few_hands": "needs {needs} hands, has {has}",
     "skill_missing": "skill missing",
     "over_payload": "too heavy for the truck",
     "payload_full": "truck too full",
@@ -85,48 +85,79 @@ def in_short(reason: Reason) -> str:
 
 def change_in_words(change: Change, at: CrewDay, names: Mapping[str, str]) -> str:
     """What would have to be done, said as a thing to do."""
-    fields: Mapping[str, object] = change.fields
-    whose = f"{names.get(at.crew, at.crew)} on {day_in_words(at.day)}"
     if change.to is not None:
         to = f"{names.get(change.to.crew, change.to.crew)} on {day_in_words(change.to.day)}"
         what = names.get(change.visit.partition("#")[0], change.visit)
         return f"moving {what}, of which nobody was told, to {to}"
-    if change.code == "too_few_hands":
-        more = _number(fields["hands"]) - at.hands
-        return f"{more} more hand{'s' if more > 1 else ''} with {whose}"
-    if change.code == "no_time":
-        least = _number(fields["max_overtime_min"])
-        return f"{least} minutes of overtime for {whose}, where {at.max_overtime_min} are allowed"
-    if change.code == "no_window":
-        return f"the customer agreeing to a start {_start_in_words(change)}"
-    if change.code in _LOADS:
-        return _LOADS[change.code].format(
-            whose=whose, **{name: _number(value) for name, value in fields.items()}
-        )
-    return in_words(_OTHERS.get(change.code, "") or change.message, names)
+    if say := _SAID.get(change.code):
+        return f"{say(change.fields, at)} {names.get(at.crew, at.crew)} on {day_in_words(at.day)}"
+    if say := _SAID_OF_THE_VISIT.get(change.code):
+        return say(change.fields, at)
+    return in_words(change.message, names)
 
 
-_LOADS: Mapping[str, str] = {
-    "over_payload": "a truck for {payload_kg} kg for {whose}",
-    "payload_full": "a truck for {payload_kg} kg for {whose}",
-    "piece_too_long": "an A-frame for {frame_length_mm} mm for {whose}",
-    "frame_full": "an A-frame for {frame_thickness_mm} mm of stone for {whose}",
-    "frame_day_full": "an A-frame for {frame_thickness_mm} mm of stone for {whose}",
+Fields = Mapping[str, object]
+
+
+def _hands(fields: Fields, at: CrewDay) -> str:
+    more = _number(fields, "hands") - at.hands
+    return f"{more} more hand{'s' if more > 1 else ''} with"
+
+
+def _skills(fields: Fields, at: CrewDay) -> str:
+    asked = fields.get("skills")
+    missing = asked - at.skills if isinstance(asked, frozenset) else ()
+    return f"somebody who can do {', '.join(sorted(missing))} with"
+
+
+def _overtime(fields: Fields, at: CrewDay) -> str:
+    least_min = _number(fields, "max_overtime_min")
+    return f"{least_min} minutes of overtime, where {at.max_overtime_min} are allowed, for"
+
+
+def _payload(fields: Fields, _at: CrewDay) -> str:
+    return f"a truck for {_number(fields, 'payload_kg')} kg for"
+
+
+def _length(fields: Fields, _at: CrewDay) -> str:
+    return f"an A-frame for pieces of {_number(fields, 'frame_length_mm')} mm for"
+
+
+def _thickness(fields: Fields, _at: CrewDay) -> str:
+    return f"an A-frame for {_number(fields, 'frame_thickness_mm')} mm of stone for"
+
+
+def _start(fields: Fields, at: CrewDay) -> str:
+    windows = fields.get("windows")
+    last = windows[-1] if isinstance(windows, tuple) else Window(day=at.day)
+    clock = clock_in_words(last.earliest_min)
+    return f"the customer agreeing to a start at {clock} on {day_in_words(last.day)}"
+
+
+Say = Callable[[Fields, CrewDay], str]
+
+_SAID: Mapping[str, Say] = {
+    "too_few_hands": _hands,
+    "skill_missing": _skills,
+    "no_time": _overtime,
+    "over_payload": _payload,
+    "payload_full": _payload,
+    "piece_too_long": _length,
+    "frame_full": _thickness,
+    "frame_day_full": _thickness,
+}
+"""What a crew's day would have to have; the crew and the day follow."""
+
+_SAID_OF_THE_VISIT: Mapping[str, Say] = {
+    "no_window": _start,
+    "not_ready": lambda _, at: f"the stone ready on {day_in_words(at.day)}",
+    "locked_elsewhere": lambda _, at: f"unlocking it, so that it may be on {day_in_words(at.day)}",
 }
 
-_OTHERS: Mapping[str, str] = {"locked_elsewhere": "unlocking the visit"}
 
-
-def _number(value: object) -> int:
+def _number(fields: Fields, name: str) -> int:
+    value = fields.get(name)
     return ceil(value) if isinstance(value, int | float) else 0
-
-
-def _start_in_words(change: Change) -> str:
-    windows = change.fields["windows"]
-    if not isinstance(windows, tuple):
-        return ""
-    last = windows[-1]
-    return f"at {clock_in_words(last.earliest_min)} on {day_in_words(last.day)}"
 
 
 def plain(value: object) -> object:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from crewjobs.actions import choices, plans
 from crewjobs.actions.choices import Cell, Way
 from crewjobs.domain.findings import Finding
-from crewjobs.models import Crew, Plan, Visit
+from crewjobs.models import Crew, Plan, PlannedVisit, Visit
 from crewjobs.web.pages import Asked, page, refusals
 
 
@@ -29,9 +29,7 @@ class PutForm(forms.Form):
 @require_safe
 @page
 def show(asked: Asked, plan_id: UUID, visit_id: UUID) -> HttpResponseBase:
-    wanted = {name: asked.request.GET.get(name, "") for name in PutForm.base_fields}
-    form = PutForm(initial={name: value for name, value in wanted.items() if value})
-    return _choices(asked, plan_id, visit_id, form)
+    return _choices(asked, plan_id, visit_id)
 
 
 @require_POST
@@ -62,7 +60,7 @@ def _choices(
     asked: Asked,
     plan_id: UUID,
     visit_id: UUID,
-    form: PutForm,
+    form: PutForm | None = None,
     *,
     found: Iterable[Finding] = (),
     status: int = 200,
@@ -78,19 +76,29 @@ def _choices(
         ways.extend(choices.ways(plan_id=plan_id, visit_id=visit_id, by=asked.by))
 
     refused = refusals(look)
+    at = plan.planned.filter(visit=visit).select_related("crew").first()
     context = {
         "plan": plan,
         "visit": visit,
-        "at": plan.planned.filter(visit=visit).select_related("crew").first(),
+        "at": at,
         "left_out": plan.unplaced.filter(visit=visit).first(),
         "crews": list(dict.fromkeys(cell.crew_name for cell in cells)),
         "days": _by_day(cells),
         "closed": [cell for cell in cells if cell.reasons],
         "ways": [way for way in ways if way.changes],
-        "form": form,
+        "form": form or _filled(asked, at),
         "found": [*found, *refused],
     }
     return asked.page("choices.html", context, status=409 if refused else status)
+
+
+def _filled(asked: Asked, at: PlannedVisit | None) -> PutForm:
+    """The form with the place that was chosen, or where the visit is now."""
+    chosen = {name: asked.request.GET.get(name, "") for name in PutForm.base_fields}
+    if at is not None and not any(chosen.values()):
+        local = at.starts_at.astimezone(asked.zone)
+        chosen = {"crew": str(at.crew_id), "day": f"{local:%Y-%m-%d}", "start": f"{local:%H:%M}"}
+    return PutForm(initial={name: value for name, value in chosen.items() if value})
 
 
 def _by_day(cells: list[Cell]) -> list[tuple[dt.date, list[tuple[str, Cell | None]]]]:

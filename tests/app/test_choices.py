@@ -58,7 +58,7 @@ def test_each_day_says_what_it_adds_or_every_rule_with_its_numbers(ready):
             "has": 2,
         },
     )
-    assert birch[0].in_short == "too few hands: 3, has 2"
+    assert birch[0].in_short == "needs 3 hands, has 2"
 
 
 def test_what_a_cell_says_is_what_moving_there_costs(ready):
