@@ -13,6 +13,7 @@ from crewjobs.domain import scheduling
 from crewjobs.domain.scheduling import Problem, Reason, Schedule, explain
 from crewjobs.domain.scheduling.board import Board
 from crewjobs.domain.scheduling.build import draft_of
+from crewjobs.domain.scheduling.replan import slipped
 from crewjobs.domain.scheduling.running import from_now, held_in
 from crewjobs.models import Plan
 from crewjobs.snapshots import Week
@@ -81,6 +82,22 @@ def schedule_of(plan: Plan, week: Week) -> Schedule:
         placed=placed,
         unplaced=tuple(scheduling.Unplaced(visit=visit) for visit in sorted(known - there)),
     )
+
+
+def lost(draft: Draft) -> set[str]:
+    """The visits that the plan can no longer have where it says, by the rows of now.
+
+    A start that somebody chose is no other than one that the planner found: where it can stay,
+    the visit has not been lost.
+    """
+    slots = {
+        stop.visit: scheduling.Slot(crew=stop.crew, day=stop.day, start_min=stop.start_min)
+        for stop in draft.schedule.placed
+    }
+    visits = tuple(
+        replace(visit, promise=slots.get(visit.id, visit.promise)) for visit in draft.problem.visits
+    )
+    return {*slipped(replace(draft.problem, visits=visits), draft.schedule)} - draft.held
 
 
 def to_store(draft: Draft, schedule: Schedule) -> Schedule:

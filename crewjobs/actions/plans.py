@@ -32,7 +32,6 @@ from crewjobs.domain.facts import Stage, VisitKind
 from crewjobs.domain.findings import Finding, Severity
 from crewjobs.domain.reminding import arrival_window
 from crewjobs.domain.scheduling import Schedule, Stop, risk
-from crewjobs.domain.scheduling.replan import slipped
 from crewjobs.models import (
     Crew,
     Job,
@@ -235,10 +234,8 @@ def _refuse_slipped(plan: Plan, now: datetime) -> None:
     began_at = drafts.from_at(plan)
     if began_at is None or now - began_at > HOLDS_FOR:
         raise ConflictError(f"plan {plan.version} is too old for a day that runs: plan again")
-    draft = drafts.read(plan)
     began = plan.planned.filter(visit__started_at__isnull=False).exists()
-    lost = slipped(draft.problem, draft.schedule)
-    if began or set(lost) - draft.held:
+    if began or drafts.lost(drafts.read(plan)):
         raise ConflictError(f"plan {plan.version} does not hold any more: plan again from now")
 
 

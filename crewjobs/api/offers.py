@@ -30,6 +30,13 @@ class OfferIn(Strict):
     skills = serializers.SlugRelatedField(
         slug_field="code", queryset=Skill.objects.all(), many=True, required=False
     )
+
+    def validate_longest_piece_mm(self, value: float) -> float:
+        """A length that a piece can have."""
+        if value < 0:
+            raise serializers.ValidationError("A piece is not shorter than nothing.")
+        return value
+
     days = serializers.IntegerField(min_value=1, max_value=MOST_DAYS, required=False)
 
 
@@ -70,7 +77,7 @@ class Offers(Endpoint):
             duration_min=ask.data["minutes"],
             hands=ask.data.get("hands", 2),
             mass_kg=ask.data.get("mass_kg", 0.0),
-            longest_piece_mm=max(0.0, ask.data.get("longest_piece_mm", 0.0)),
+            longest_piece_mm=ask.data.get("longest_piece_mm", 0.0),
             skills=frozenset(skill.code for skill in ask.data.get("skills", ())),
         )
         return _out(offered(asked, days=ask.data.get("days", USUAL_DAYS), now=ask.now))

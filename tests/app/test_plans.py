@@ -28,6 +28,8 @@ from crewjobs.models import (
 )
 from crewjobs.snapshots import week
 from tests import rows
+from tests.app.api.asking import api, at
+from tests.app.web.pages import read, signed_in
 
 pytestmark = pytest.mark.django_db
 NOW = rows.NOW
@@ -90,6 +92,29 @@ def test_what_cannot_be_planned_says_why(ready) -> None:
     Job.objects.filter(pk=ready[1].job.pk).update(stage=Stage.IN_FABRICATION)
     codes = {each.visit_id: each.reasons[0]["code"] for each in draft().unplaced.all()}
     assert codes == {ready[0].pk: "on_hold", ready[1].pk: "no_ready_date"}
+
+
+def test_what_has_no_place_is_counted_once_with_both_parts_named(ready) -> None:
+    Hold.objects.create(
+        created_at=NOW, job=ready[0].job, reason=HoldReason.PAYMENT_DUE, placed_by=rows.dispatcher()
+    )
+    Visit.objects.filter(pk=ready[1].pk).update(hands=4, hands_are_set=True)
+    plan = draft()
+    counts = {name: plan.figures[name] for name in ("unplaced", "not_placed", "not_asked")}
+    assert counts == {"unplaced": 2, "not_placed": 1, "not_asked": 1}
+    assert {each.visit_id: each.is_asked for each in plan.unplaced.all()} == {
+        ready[0].pk: False,
+        ready[1].pk: True,
+    }
+    answer = api(rows.dispatcher()).get(at(f"plans/{plan.pk}/")).json()
+    assert {name: answer["figures"][name] for name in counts} == counts
+    assert sorted(each["is_asked"] for each in answer["unplaced"]) == [False, True]
+    for address in (f"/plans/{plan.pk}/", f"/week/?from={plan.first_on}"):
+        page = read(signed_in(rows.dispatcher()), address)
+        assert "Without a place: 2" in page.text
+        assert "Asked of the planner and not placed: 1" in page.text
+        assert "Not put to the planner: 1" in page.text
+        assert "1 more hand with Crew Ash on" in page.text
 
 
 def test_a_visit_that_wants_more_hands_is_left_out_with_the_numbers(ready) -> None:

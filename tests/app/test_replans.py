@@ -4,8 +4,8 @@ import datetime as dt
 
 import pytest
 
-from crewjobs.actions import plans, replans
-from crewjobs.actions.errors import ConflictError, InvalidError, NotAllowedError
+from crewjobs.actions import choices, plans, replans
+from crewjobs.actions.errors import ConflictError, InvalidError, NotAllowedError, RefusedError
 from crewjobs.domain.facts import Stage
 from crewjobs.models import Inspection, Piece, Placement, Visit
 from crewjobs.snapshots.running import Event
@@ -83,6 +83,62 @@ def test_it_is_not_published_over_a_visit_that_began_meanwhile(begun) -> None:
     Visit.objects.filter(pk=begun[0].visit_id).update(started_at=now)
     with pytest.raises(ConflictError, match="does not hold"):
         plans.publish(plan_id=plan.pk, by=rows.dispatcher(), now=now + HOUR / 6)
+
+
+def by_hand(plan, visit_id, crew_id, starts_at, now):
+    return plans.move(
+        plan_id=plan.pk, visit_id=visit_id, crew_id=crew_id, starts_at=starts_at,
+        by=rows.dispatcher(), now=now,
+    )  # fmt: skip
+
+
+def test_a_draft_of_a_running_day_is_changed_by_hand_and_published(begun) -> None:
+    first, last = begun
+    Visit.objects.filter(pk=first.visit_id).update(
+        started_at=first.starts_at, live_finish_at=first.ends_at
+    )
+    now = first.starts_at + HOUR / 2
+    plan = again(now)
+    tomorrow = last.starts_at + 24 * HOUR
+    changed = by_hand(plan, last.visit_id, last.crew_id, tomorrow, now)
+    assert changed.planned.get().starts_at == tomorrow
+    assert not changed.unplaced.exists()
+    assert (changed.figures["from_at"], changed.figures["moves"]) == (now.isoformat(), 1)
+    plans.publish(plan_id=plan.pk, by=rows.dispatcher(), now=now + HOUR / 6)
+    in_force = Placement.objects.filter(withdrawn_at__isnull=True)
+    assert in_force.get(visit=last.visit_id).starts_at == tomorrow
+    assert in_force.get(visit=first.visit_id).starts_at == first.starts_at
+
+
+def test_what_has_begun_or_is_past_cannot_be_chosen_by_hand(begun) -> None:
+    first, last = begun
+    Visit.objects.filter(pk=first.visit_id).update(
+        started_at=first.starts_at, live_finish_at=first.ends_at
+    )
+    now = first.starts_at + HOUR / 2
+    plan = again(now)
+    with pytest.raises(InvalidError):
+        by_hand(plan, first.visit_id, first.crew_id, last.starts_at, now)
+    with pytest.raises(RefusedError):
+        by_hand(plan, last.visit_id, last.crew_id, first.starts_at - HOUR, now)
+    assert plan.planned.get().starts_at == last.starts_at
+
+
+def test_a_draft_of_a_running_day_tells_its_cells_and_nothing_that_is_past(begun) -> None:
+    last = begun[1]
+    Visit.objects.filter(pk=last.visit_id).update(hands=4, hands_are_set=True)
+    now = begun[0].starts_at + HOUR / 2
+    Visit.objects.filter(pk=begun[0].visit_id).update(
+        started_at=begun[0].starts_at, live_finish_at=begun[0].ends_at
+    )
+    plan = again(now)
+    asked = {"plan_id": plan.pk, "visit_id": last.visit_id, "by": rows.dispatcher()}
+    cells = choices.cells(**asked)
+    assert min(cell.day for cell in cells) == TUESDAY
+    assert {cell.reasons[0]["code"] for cell in cells} == {"too_few_hands"}
+    found = choices.ways(**asked)
+    assert found
+    assert all(way.starts_at >= now for way in found)
 
 
 @pytest.mark.usefixtures("begun")
