@@ -6,7 +6,7 @@ any plan, but soon: a day that runs leaves a draft behind.
 
 import datetime as dt
 from collections.abc import Collection
-from dataclasses import replace
+from dataclasses import asdict, replace
 from uuid import UUID
 
 from django.db import transaction
@@ -29,12 +29,13 @@ def from_now(
     now: dt.datetime,
     event: Event | None = None,
     wanted: Collection[UUID] | None = None,
-    days: int = USUAL_DAYS,
+    most_moved: int | None = None,
     seed: int = 1,
 ) -> Plan:
     """Draft the rest of today and some days after it, with as few moves as can be.
 
     Visits that are new since the last published plan are put in, or only those that are `wanted`.
+    Where more than `most_moved` would move, calmer plans are looked for too; the figures have all.
 
     Raises
     ------
@@ -47,10 +48,13 @@ def from_now(
     event = event or Event()
     _check_crews({*event.gone, *event.without_truck})
     today = snapshots.on_clock(now, snapshots.week_zone())[0]
-    last_on = today + dt.timedelta(min(days, plans.MOST_DAYS - 1))
+    last_on = today + dt.timedelta(USUAL_DAYS)
     found = running_week(last_on, event, now=now)
     names = new_visits(found) if wanted is None else [str(pk) for pk in wanted]
-    again = replan(found.week.problem, found.plan, found.running, wanted=names, seed=seed)
+    again = replan(
+        found.week.problem, found.plan, found.running, wanted=names, seed=seed,
+        most_moved=most_moved,
+    )  # fmt: skip
     plans.verified(replace(found.week, problem=again.problem), again.schedule)
     with transaction.atomic():
         plan = Plan.objects.create(
@@ -82,5 +86,6 @@ def _fill(plan: Plan, found: RunningWeek, again: Replanned, event: Event, now: d
         "gone": {str(crew): at.isoformat() for crew, at in event.gone.items()},
         "without_truck": [str(crew) for crew in event.without_truck],
         "moves": len(again.moves),
+        "choices": [asdict(choice) for choice in again.choices],
     }
     plan.save()

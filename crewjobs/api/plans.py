@@ -54,6 +54,12 @@ class ReplanIn(Strict):
         required=False,
         help_text="Visits to put in; without it, those that are new",
     )
+    most_moved = serializers.IntegerField(
+        required=False,
+        min_value=0,
+        max_value=1000,
+        help_text="More than that are moved only if no calmer plan is found; figures has them all",
+    )
     seed = serializers.IntegerField(
         required=False, min_value=0, max_value=MOST_SEED, help_text="The same gives the same plan"
     )
@@ -213,6 +219,7 @@ class Replan(Endpoint):
         plan = replans.from_now(
             event=event,
             wanted=ask.data.get("wanted"),
+            most_moved=ask.data.get("most_moved"),
             seed=ask.data.get("seed", 1),
             by=ask.by,
             now=ask.now,

@@ -170,8 +170,8 @@ def _not_before(visit: Visit, running: Running, days: list[date]) -> Visit:
     """The visit with what is past taken out of its windows."""
     windows = visit.windows
     if windows is None:
-        span = [running.day + timedelta(n) for n in range((days[-1] - running.day).days + 1)]
-        windows = tuple(Window(day=day) for day in span) if days else ()
+        count = (days[-1] - running.day).days + 1 if days else 0
+        windows = tuple(Window(day=running.day + timedelta(n)) for n in range(count))
     return replace(visit, windows=tuple(_left_of(windows, running)))
 
 
