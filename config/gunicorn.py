@@ -18,8 +18,7 @@ control_socket_disable = True
 def post_worker_init(_worker: object) -> None:
     """Take the server along when `manage.py serve` is gone.
 
-    What is loaded stays for good, so that no request waits for it to be loaded or swept through:
-    that took 120 ms of every second request of 70.
+    What is loaded stays for good, so that no request waits for it to be loaded or swept through.
     """
     running.leash(os.getppid())
     list(get_resolver().url_patterns)
